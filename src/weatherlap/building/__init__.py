@@ -1,0 +1,1 @@
+"""The corner: faces, pieces, laps, stacks and changes."""

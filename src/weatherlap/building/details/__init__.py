@@ -1,0 +1,1 @@
+"""Ready corners with a few dimensions that write faces and pieces."""

@@ -1,0 +1,1 @@
+"""Results to SVG: elevations, sections, exploded views, stages."""

@@ -1,0 +1,1 @@
+"""Drying: heat and moisture through the stack, materials, climate."""

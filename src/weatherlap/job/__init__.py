@@ -1,0 +1,1 @@
+"""The job file: records, reading, writing, schema, and what makes it whole."""

@@ -1,0 +1,1 @@
+"""Bent metal: profiles, flat patterns, bend order."""

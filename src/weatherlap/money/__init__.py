@@ -1,0 +1,1 @@
+"""Money: cost book, price, hidden damage, change orders."""

@@ -1,0 +1,1 @@
+"""Order: take-down, put-back, runs, nights, tasks, schedule."""

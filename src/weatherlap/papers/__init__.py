@@ -1,0 +1,1 @@
+"""Results to typeset pages, labels, story pole and exchange files."""

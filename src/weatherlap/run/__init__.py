@@ -1,0 +1,1 @@
+"""One function a question; the worked-out job; no files, no clock."""

@@ -1,0 +1,1 @@
+"""Polygons, frames and folds in space; no building words."""

@@ -1,0 +1,1 @@
+"""Holding it up: loads, frame, timber, fasteners, anchors, shoring."""

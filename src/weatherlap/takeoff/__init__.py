@@ -1,0 +1,1 @@
+"""Take-off: quantities, buy list, cutting."""

@@ -1,0 +1,1 @@
+"""The water: trace, flows, lap rules, mend, open-here-next."""
