@@ -95,8 +95,8 @@ def parse_length(value: float | int | str) -> float:
     --------
     >>> parse_length("12' 4 1/2\\"")
     148.5
-    >>> parse_length("38.1 mm")
-    1.5
+    >>> parse_length("50.8 mm")
+    2.0
     """
     if isinstance(value, str):
         return _length_from_text(value)
