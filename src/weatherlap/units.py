@@ -41,7 +41,7 @@ class LoadKind(StrEnum):
 
 _LENGTH_WANT = (
     "inches as a number, or text as a tape reads, such as "
-    "\"12' 4 1/2\\\"\", \"4 1/2 in\", \"12 ft 6 in\", \"3.2 m\" or \"38 mm\""
+    '"12\' 4 1/2\\"", "4 1/2 in", "12 ft 6 in", "3.2 m" or "38 mm"'
 )
 _FRACTIONS = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8",
@@ -101,6 +101,17 @@ def parse_length(value: float | int | str) -> float:
     if isinstance(value, str):
         return _length_from_text(value)
     return _finite(value, _LENGTH_WANT)
+
+
+def parse_number(value: float | int) -> float:
+    """A plain finite number; text and true or false are errors.
+
+    Raises
+    ------
+    UnitError
+        A ValueError: not a finite number.
+    """
+    return _finite(value, "a plain number")
 
 
 def _finite(value: object, want: str) -> float:

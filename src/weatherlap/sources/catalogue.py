@@ -102,7 +102,8 @@ def entry(what: str) -> Entry:
     """
     found = catalogue().get(what)
     if found is None:
-        raise InputError(f"what = {what!r}", "no such entry", "an entry of the catalogue", near(what))
+        where = f"what = {what!r}"
+        raise InputError(where, "no such entry", "an entry of the catalogue", near(what))
     return found
 
 
