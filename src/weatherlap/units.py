@@ -117,17 +117,17 @@ def parse_number(value: float | int) -> float:
 def _finite(value: object, want: str) -> float:
     """The float of a plain finite number; anything else is an error."""
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise UnitError(f"found {_shown(value)}", want)
+        raise UnitError(f"found {shown(value)}", want)
     try:
         number = float(value)
     except OverflowError:
         raise UnitError("found a number too large to be true", want) from None
     if not math.isfinite(number):
-        raise UnitError(f"found {_shown(value)}", want)
+        raise UnitError(f"found {shown(value)}", want)
     return number
 
 
-def _shown(value: object) -> str:
+def shown(value: object) -> str:
     """A value as the job file writes it, cut short."""
     if isinstance(value, bool):
         return "true" if value else "false"
@@ -135,14 +135,16 @@ def _shown(value: object) -> str:
         return "a list"
     if isinstance(value, dict):
         return "a table"
-    text = repr(value) if isinstance(value, str) else str(value)
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    text = repr(value[: LONGEST_TEXT + 1]) if isinstance(value, str) else str(value)
     return text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}..."
 
 
 def _tidy(text: str, want: str) -> str:
     """Lower case, plain marks, single spaces."""
     if len(text) > LONGEST_TEXT:
-        raise UnitError(f"found {_shown(text)}", want)
+        raise UnitError(f"found {shown(text)}", want)
     plain = text.translate(_SIGNS).lower().replace("''", '"')
     return " ".join(plain.split())
 
@@ -156,7 +158,7 @@ def _length_from_text(text: str) -> float:
         return sign * float(metric["number"]) * _MILLIMETRES[metric["unit"][0:2]] / MM_PER_IN
     imperial = _IMPERIAL.fullmatch(plain)
     if imperial is None or not plain:
-        raise UnitError(f"found {_shown(text)}", _LENGTH_WANT)
+        raise UnitError(f"found {shown(text)}", _LENGTH_WANT)
     feet, inches = imperial["feet"], imperial["inches"]
     if feet is None:
         return sign * _mixed(inches, text)
@@ -172,9 +174,9 @@ def _feet_and_inches(feet: str, inches: str, text: str) -> float:
     """Inches of whole feet and fewer than 12 inches."""
     rest = _mixed(inches, text)
     if not feet.isdigit():
-        raise UnitError(f"found {_shown(text)}", "whole feet where inches follow")
+        raise UnitError(f"found {shown(text)}", "whole feet where inches follow")
     if rest >= IN_PER_FT:
-        raise UnitError(f"found {_shown(text)}", "fewer than 12 inches after the feet")
+        raise UnitError(f"found {shown(text)}", "fewer than 12 inches after the feet")
     return IN_PER_FT * int(feet) + rest
 
 
@@ -185,9 +187,9 @@ def _mixed(number: str, text: str) -> float:
     if not slash:
         return float(number)
     if int(bottom) == 0:
-        raise UnitError(f"found {_shown(text)}", "a fraction with a bottom other than 0")
+        raise UnitError(f"found {shown(text)}", "a fraction with a bottom other than 0")
     if whole.strip() and int(top) >= int(bottom):
-        raise UnitError(f"found {_shown(text)}", "a fraction under 1 after the whole inches")
+        raise UnitError(f"found {shown(text)}", "a fraction under 1 after the whole inches")
     return (int(whole) if whole.strip() else 0) + int(top) / int(bottom)
 
 
@@ -236,17 +238,17 @@ def _tape_parts(inches: float, parts_per_inch: int) -> tuple[str, int, int, str]
 def _quantity(value: float | int | str, factors: dict[str, float], want: str) -> float:
     """A number times the factor of its unit; a bare number or another unit is an error."""
     if not isinstance(value, str):
-        raise UnitError(f"found {_shown(value)} without a unit", want)
+        raise UnitError(f"found {shown(value)} without a unit", want)
     match = _QUANTITY.fullmatch(_tidy(value, want))
     if match is None:
         bare = re.fullmatch(rf"-?{_DECIMAL}", _tidy(value, want))
-        raise UnitError(f"found {_shown(value)}{' without a unit' if bare else ''}", want)
+        raise UnitError(f"found {shown(value)}{' without a unit' if bare else ''}", want)
     unit = _plain_unit(match["unit"])
     if unit not in factors:
-        raise UnitError(f"found {_shown(value)}, whose unit is not one of this kind", want)
+        raise UnitError(f"found {shown(value)}, whose unit is not one of this kind", want)
     number = match["number"]
     if number.startswith("-"):
-        raise UnitError(f"found {_shown(value)}, which is negative", want)
+        raise UnitError(f"found {shown(value)}, which is negative", want)
     return _mixed(number, value) * factors[unit]
 
 
