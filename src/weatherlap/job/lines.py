@@ -1,4 +1,4 @@
-"""Line numbers of a job file's keys, found from its text only when there is something to say."""
+"""Where the keys of a job file stand in its text: for line numbers, and for changes in place."""
 
 from __future__ import annotations
 
@@ -23,13 +23,27 @@ _TOKEN = re.compile(
 
 
 @dataclass(slots=True)
+class Spot:
+    """Where a path stands, in letters from the start of the text.
+
+    ``start`` is its key, its table's head or, in a list, the value itself; ``value_start`` to
+    ``value_end`` the value. A table under a head has no value: ``value_start`` is -1 and
+    ``value_end`` the end of its last own line but for comments that follow.
+    """
+
+    start: int
+    value_start: int
+    value_end: int
+
+
+@dataclass(slots=True)
 class _Scanner:
     """Walks the tokens of a TOML text that is known to be well formed."""
 
-    text: str
     tokens: list[tuple[str, str, int]]
     at: int = 0
-    starts: dict[Path, int] = field(default_factory=dict)
+    spots: dict[Path, Spot] = field(default_factory=dict)
+    heads: list[tuple[int, Path]] = field(default_factory=list)
     last_item: dict[Path, int] = field(default_factory=dict)
 
     def kind(self) -> str:
@@ -39,19 +53,29 @@ class _Scanner:
         place = self.at + ahead
         return self.tokens[place][1] if place < len(self.tokens) else ""
 
+    def is_mark(self, marks: str) -> bool:
+        return self.kind() == "mark" and self.word() in marks
+
     def offset(self) -> int:
-        return self.tokens[self.at][2] if self.at < len(self.tokens) else len(self.text)
+        return self.tokens[self.at][2]
+
+    def passed(self) -> int:
+        """End of the token that was passed last."""
+        _, word, start = self.tokens[self.at - 1]
+        return start + len(word)
 
     def run(self) -> None:
-        """Note where every table, key and item of the document begins."""
+        """Note where every table, key and item of the document stands."""
         table: Path = ()
+        self.spots[table] = Spot(0, -1, 0)
         while self.at < len(self.tokens):
             if self.kind() in ("newline", "comment"):
                 self.at += 1
-            elif self.word() == "[":
+            elif self.is_mark("["):
                 table = self.header()
             else:
                 self.pair(table)
+                self.spots[table].value_end = self.passed()
 
     def header(self) -> Path:
         """A ``[table]`` or ``[[table]]`` line."""
@@ -60,13 +84,14 @@ class _Scanner:
         self.at += 2 if is_item else 1
         parts = self.key()
         self.at += 2 if is_item else 1
-        path = (*self.resolved(parts[:-1]), parts[-1])
+        path: Path = (*self.resolved(parts[:-1]), parts[-1])
         if is_item:
-            self.note(path, start)
+            self.spots.setdefault(path, Spot(start, -1, self.passed()))
             self.last_item[path] = self.last_item.get(path, -1) + 1
         if path in self.last_item:
             path = (*path, self.last_item[path])
-        self.note(path, start)
+        self.spots.setdefault(path, Spot(start, -1, self.passed()))
+        self.heads.append((start, path))
         return path
 
     def resolved(self, parts: list[str]) -> Path:
@@ -78,13 +103,10 @@ class _Scanner:
                 path = (*path, self.last_item[path])
         return path
 
-    def note(self, path: Path, offset: int) -> None:
-        self.starts.setdefault(path, offset)
-
     def key(self) -> list[str]:
         """The parts of a dotted key."""
         parts = [self.key_part()]
-        while self.word() == "." and self.kind() == "mark":
+        while self.is_mark("."):
             self.at += 1
             parts.append(self.key_part())
         return parts
@@ -99,23 +121,25 @@ class _Scanner:
     def pair(self, table: Path) -> None:
         """A ``key = value`` of a table."""
         start = self.offset()
-        path = table
-        for part in self.key():
-            path = (*path, part)
-            self.note(path, start)
+        parts = self.key()
+        for number in range(1, len(parts)):
+            self.spots.setdefault((*table, *parts[:number]), Spot(start, -1, start))
         self.at += 1
-        self.value(path)
+        self.value((*table, *parts), start)
 
-    def value(self, path: Path) -> None:
+    def value(self, path: Path, start: int) -> None:
         """A value: an array, an inline table, or anything else up to its end."""
-        if self.kind() == "mark" and self.word() in "[{":
-            if len(path) > DEEPEST:
-                self.skip()
-            else:
-                self.items(path, is_table=self.word() == "{")
-            return
-        while self.kind() in ("string", "bare") or (self.kind() == "mark" and self.word() == "."):
-            self.at += 1
+        value_start = self.offset()
+        spot = Spot(start, value_start, value_start)
+        self.spots[path] = spot
+        if not self.is_mark("[{"):
+            while self.kind() in ("string", "bare") or self.is_mark("."):
+                self.at += 1
+        elif len(path) > DEEPEST:
+            self.skip()
+        else:
+            self.items(path, is_table=self.word() == "{")
+        spot.value_end = self.passed()
 
     def skip(self) -> None:
         """Pass over a bracketed value that lies deeper than any job file goes."""
@@ -132,24 +156,24 @@ class _Scanner:
         self.at += 1
         number = 0
         while self.at < len(self.tokens):
-            if self.kind() in ("newline", "comment") or self.word() == ",":
+            if self.kind() in ("newline", "comment") or self.is_mark(","):
                 self.at += 1
-            elif self.kind() == "mark" and self.word() in "]}":
+            elif self.is_mark("]}"):
                 self.at += 1
                 return
             elif is_table:
                 self.pair(path)
             else:
-                self.note((*path, number), self.offset())
-                self.value((*path, number))
+                self.value((*path, number), self.offset())
                 number += 1
 
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Where each key of a text stands."""
+    """Where each key of a text stands; ``heads`` are the tables' heads in turn."""
 
-    starts: dict[Path, int]
+    spots: dict[Path, Spot]
+    heads: list[tuple[int, Path]]
     breaks: list[int]
 
     @classmethod
@@ -158,13 +182,13 @@ class Lines:
         tokens = [
             (match.lastgroup or "", match.group(), match.start()) for match in _TOKEN.finditer(text)
         ]
-        scanner = _Scanner(text, tokens)
+        scanner = _Scanner(tokens)
         scanner.run()
         breaks = [match.start() for match in re.finditer("\n", text)]
-        return cls(scanner.starts, breaks)
+        return cls(scanner.spots, scanner.heads, breaks)
 
     def line(self, path: Path) -> int:
         """The line of a path, or of the nearest table round it that the text has; 1 at least."""
-        while path and path not in self.starts:
+        while path and path not in self.spots:
             path = path[:-1]
-        return 1 + bisect_right(self.breaks, self.starts[path] - 1) if path else 1
+        return 1 + bisect_right(self.breaks, self.spots[path].start - 1) if path else 1

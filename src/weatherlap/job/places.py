@@ -16,7 +16,7 @@ from weatherlap.job.model import FaceRecord, PanelRecord
 from weatherlap.job.problems import Fault
 from weatherlap.job.whole import Draft
 from weatherlap.shape.folds import TOUCH_IN
-from weatherlap.shape.frames import Frame, Place, dot, frame_of
+from weatherlap.shape.frames import Frame, Place, Vector, frame_of
 from weatherlap.shape.polygons import outline_fault, overlaps, sticks_out, widened
 from weatherlap.units import tape
 
@@ -206,9 +206,12 @@ def _overlapping(flats: list[_Flat]) -> Iterator[Fault]:
         )
     )
     tree = shapely.STRtree(boxes)
+    normals = np.array([flat.frame.normal for flat in flats])
     for later, flat in enumerate(flats):
-        for earlier in sorted(tree.query(boxes[later])):
-            if earlier < later and _share_place(flats[earlier], flat, corners[later]):
+        close = tree.query(boxes[later])
+        close = close[(close < later) & (normals[close] @ normals[later] > _SAME_WAY)]
+        for earlier in close:
+            if _share_place(flats[earlier], corners[later]):
                 yield Fault(
                     ("face", flat.number),
                     f"it overlaps face {flats[earlier].id!r}, which lies in the same plane",
@@ -218,10 +221,8 @@ def _overlapping(flats: list[_Flat]) -> Iterator[Fault]:
                 break
 
 
-def _share_place(a: _Flat, b: _Flat, b_corners: list[tuple[float, float, float]]) -> bool:
-    """Whether two faces lie in one plane, look the same way and overlap by over 1/16 in."""
-    if dot(a.frame.normal, b.frame.normal) < _SAME_WAY:
-        return False
+def _share_place(a: _Flat, b_corners: list[Vector]) -> bool:
+    """Whether two faces that look the same way lie in one plane and overlap by over 1/16 in."""
     if any(abs(a.frame.height_over(corner)) > TOUCH_IN for corner in b_corners):
         return False
     return overlaps(a.outline, Polygon([a.frame.to_plane(corner) for corner in b_corners]))

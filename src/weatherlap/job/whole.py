@@ -46,9 +46,9 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
         yield from _repeated(table, _values(data, (table, ITEM, "id")))
     for kind, patterns in _NAMING.items():
         known = frozenset(name for _, name in _values(data, (kind, ITEM, "id")))
-        for pattern in patterns:
-            for path, name in _values(data, pattern):
-                yield from _unknown(kind, path, name, known)
+        named = (pair for pattern in patterns for pair in _values(data, pattern))
+        unknown = [(path, name) for path, name in named if name not in known]
+        yield from _unknown(kind, unknown, known)
     for path, what in _values(data, ("piece", ITEM, "what")):
         if what not in catalogue():
             found = f"the catalogue has no {shown(what)}"
@@ -56,6 +56,7 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
 
 
 ITEM = "*"
+MOST_HINTS = 20
 _NAMING = {
     "face": (
         ("piece", ITEM, "on", ITEM, "face"),
@@ -103,9 +104,13 @@ def _repeated(table: str, ids: Iterable[tuple[Path, str]]) -> Iterator[Fault]:
         first.setdefault(own, path)
 
 
-def _unknown(kind: str, path: Path, name: str, known: frozenset[str]) -> Iterator[Fault]:
-    if name not in known:
-        do = near(name, known) or f"Add a [[{kind}]] with this id, or name one that is there."
+def _unknown(
+    kind: str, unknown: Iterable[tuple[Path, str]], known: frozenset[str]
+) -> Iterator[Fault]:
+    """Names that no record has; the nearest names are looked up for the first few only."""
+    for number, (path, name) in enumerate(unknown):
+        do = near(name, known) if number < MOST_HINTS else ""
+        do = do or f"Add a [[{kind}]] with this id, or name one that is there."
         yield Fault(
             path, f"there is no {kind} {shown(name)}", f"the id of a {kind} of this job", do
         )
