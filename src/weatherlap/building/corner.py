@@ -25,6 +25,7 @@ from weatherlap.job.model import (
 )
 from weatherlap.shape.folds import TOUCH_IN, Contact, Flat, contacts
 from weatherlap.shape.frames import Frame, Place, Vector, frame_of
+from weatherlap.sources.catalogue import entry
 
 LEVEL_DEG = 0.01
 
@@ -94,6 +95,7 @@ class Piece:
     id: str
     title: str
     sheet: Sheet
+    role: str
     passes: float
     drip: bool
     sealed_top: bool
@@ -276,6 +278,7 @@ def _piece(i: int, record: PieceRecord, number: dict[str, int], own: tuple[int, 
         id=record.id,
         title=record.title or record.id,
         sheet=sheet_of(record),
+        role=entry(record.what).role.value if record.what else "",
         passes=passes_of(record),
         drip=record.drip,
         sealed_top=Edge.TOP in record.sealed,

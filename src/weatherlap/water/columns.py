@@ -1,0 +1,190 @@
+"""Columns: a tile cut upright so that each stretch meets the same things on the way down."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from enum import StrEnum
+
+from weatherlap.shape.folds import Contact
+from weatherlap.shape.tiles import Line
+from weatherlap.water.tiling import LEAST, Span, Tiling, WetTile, above, cut, shared
+
+
+class EventKind(StrEnum):
+    """What water on a tile can meet before it comes to the tile's lower edge."""
+
+    ONTO = "onto"
+    HELD = "held"
+    TROUGH = "trough"
+    FOLD = "fold"
+    LEAVE = "leave"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something met along a line across a tile between u ``left`` and ``right``. [in]
+
+    ``what`` is a tile (ONTO, HELD), the number of a trough (TROUGH), or of a contact of the
+    face (FOLD).
+    """
+
+    kind: EventKind
+    line: Line
+    left: float
+    right: float
+    what: int
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A stretch of a tile; ``events`` from the top down, the last one is LEAVE.
+
+    Water above event j (and below event j - 1) is in node ``first_node + j``.
+    """
+
+    tile: int
+    left: float
+    right: float
+    events: tuple[Event, ...]
+    first_node: int
+
+    def node_at(self, u: float, v: float) -> int:
+        """The node of water that arrives on the tile at (u, v). [in]"""
+        for j, event in enumerate(self.events):
+            height = event.line.at(u)
+            if event.kind is EventKind.HELD:
+                if height < v - 1e-6:
+                    return self.first_node + j
+            elif height <= v + LEAST or event.kind is EventKind.LEAVE:
+                return self.first_node + j
+        return self.first_node + len(self.events) - 1
+
+
+def contact_line(contact: Contact) -> tuple[Line, Span] | None:
+    """A contact's line and span in its own face, or None where it stands upright. [in]"""
+    a, b = contact.start, contact.end
+    if abs(a[0] - b[0]) <= LEAST:
+        return None
+    lo, hi = (a, b) if a[0] < b[0] else (b, a)
+    return Line.through(lo, hi), (lo[0], hi[0])
+
+
+def _onto(tiling: Tiling, mine: WetTile) -> list[Event]:
+    """Sealed tops of outer pieces that turn the water onto them."""
+    t, found = mine.tile, []
+    for o in mine.over:
+        other = tiling.tiles[o]
+        if not tiling.corner.pieces[other.piece].sealed_top:
+            continue
+        top = other.tile.top
+        span = shared((t.left, t.right), (other.tile.left, other.tile.right))
+        span = above(t.top, top, LEAST, span) if span else None
+        span = above(top, t.bottom, LEAST, span) if span else None
+        if span and span[1] > span[0]:
+            found.append(Event(EventKind.ONTO, top, *span, o))
+    return found
+
+
+def _held(tiling: Tiling, mine: WetTile) -> list[Event]:
+    """Sealed lower edges of outer pieces that let nothing out."""
+    t, found = mine.tile, []
+    for o in mine.over:
+        other = tiling.tiles[o]
+        if not tiling.corner.pieces[other.piece].sealed_bottom or _goes_on(tiling, other):
+            continue
+        low = other.tile.bottom
+        span = shared((t.left, t.right), (other.tile.left, other.tile.right))
+        span = above(t.top, low, LEAST, span) if span else None
+        span = above(low, t.bottom, -LEAST, span) if span else None
+        if span and span[1] > span[0]:
+            found.append(Event(EventKind.HELD, low, *span, o))
+    return found
+
+
+def _goes_on(tiling: Tiling, tile: WetTile) -> bool:
+    """Whether a piece goes on round a fold at this tile's lower edge."""
+    middle = 0.5 * (tile.tile.left + tile.tile.right)
+    low = tile.tile.bottom.at(middle)
+    panels = tiling.corner.pieces[tile.piece].panels
+    faces = {tiling.corner.panels[p].face for p in panels}
+    for contact in tiling.corner.contacts_of[tile.face]:
+        if contact.there in faces:
+            found = contact_line(contact)
+            if found and found[1][0] <= middle <= found[1][1] and abs(found[0].at(middle) - low) < LEAST:
+                return True
+    return False
+
+
+def _troughs(tiling: Tiling, mine: WetTile, numbers: dict[tuple[int, int], int]) -> list[Event]:
+    t, found = mine.tile, []
+    for k, trough in enumerate(tiling.corner.panels[mine.panel].troughs):
+        a, b = sorted((trough.start, trough.end))
+        if b[0] - a[0] <= LEAST:
+            continue
+        line = Line.through(a, b)
+        span = shared((t.left, t.right), (a[0], b[0]))
+        span = above(t.top, line, -LEAST, span) if span else None
+        span = above(line, t.bottom, -LEAST, span) if span else None
+        if span and span[1] > span[0]:
+            found.append(Event(EventKind.TROUGH, line, *span, numbers[mine.panel, k]))
+    return found
+
+
+def _folds(tiling: Tiling, mine: WetTile) -> list[Event]:
+    t, found = mine.tile, []
+    for k, contact in enumerate(tiling.corner.contacts_of[mine.face]):
+        line = contact_line(contact) if contact.inside_here else None
+        if line is None:
+            continue
+        span = shared((t.left, t.right), line[1])
+        span = above(t.top, line[0], LEAST, span) if span else None
+        span = above(line[0], t.bottom, -LEAST, span) if span else None
+        if span and span[1] > span[0]:
+            found.append(Event(EventKind.FOLD, line[0], *span, k))
+    return found
+
+
+def _crossings(events: list[Event]) -> list[float]:
+    """Where two event lines cross, so that their order changes. [in]"""
+    found = []
+    slanted = [e for e in events if e.line.slope]
+    for a in slanted:
+        for b in events:
+            lean = a.line.slope - b.line.slope
+            if lean:
+                u = (b.line.rise - a.line.rise) / lean
+                if max(a.left, b.left) < u < min(a.right, b.right):
+                    found.append(u)
+    return found
+
+
+def columns_of(
+    tiling: Tiling, mine: WetTile, numbers: dict[tuple[int, int], int], first_node: int
+) -> list[Column]:
+    """The columns of one tile; their nodes are numbered from ``first_node``."""
+    t = mine.tile
+    events = [
+        *_onto(tiling, mine),
+        *_held(tiling, mine),
+        *_troughs(tiling, mine, numbers),
+        *_folds(tiling, mine),
+    ]
+    leave = Event(EventKind.LEAVE, t.bottom, t.left, t.right, mine.index)
+    if not events:
+        return [Column(mine.index, t.left, t.right, (leave,), first_node)]
+    points = [u for e in events for u in (e.left, e.right)] + _crossings(events)
+    columns = []
+    for left, right in cut((t.left, t.right), points):
+        middle = 0.5 * (left + right)
+        active = [e for e in events if e.left <= middle <= e.right]
+        active.sort(key=lambda e: -e.line.at(middle))
+        columns.append(Column(mine.index, left, right, (*active, leave), first_node))
+        first_node += len(active) + 1
+    return columns
+
+
+def column_index(columns: list[Column], u: float) -> int:
+    """Which of a tile's columns holds u (the one to its right at a seam). [in]"""
+    at = bisect_right([c.left for c in columns], u) - 1
+    return min(max(at, 0), len(columns) - 1)

@@ -1,0 +1,152 @@
+"""Findings: where water gets in or cannot get away, ranked by what it does."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from weatherlap.building.corner import Corner
+from weatherlap.water.flows import DESIGN, YEAR, Flows, crossings
+from weatherlap.water.hops import Cause, Crossing, IntoGutter, IntoTrough
+from weatherlap.water.wording import finding_text
+from weatherlap.water.ways import Ways
+
+LEAST_LPH = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A place where water passes inward of a layer meant to stop it, or cannot get away.
+
+    ``flow_lph`` and ``per_year_l`` are what goes on from here to trouble; ``wets`` the pieces
+    that soak, in stack order; pieces and faces are numbers in the corner.
+    """
+
+    letter: str
+    cause: Cause
+    face: int
+    at: tuple[float, float]
+    upper: int | None
+    lower: int | None
+    flow_lph: float
+    per_year_l: float
+    first_layer: bool
+    wets: tuple[int, ...]
+    text: str
+    source: str
+    trail: int
+
+
+def letter_of(number: int) -> str:
+    """A, B, ... Z, AA, AB, ... for 0, 1, ..."""
+    text = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        text = chr(65 + rest) + text
+    return text
+
+
+@dataclass(slots=True)
+class _Sum:
+    flow_lph: float = 0.0
+    per_year_l: float = 0.0
+    first_lph: float = 0.0
+    best: float = -1.0
+    trail: int = -1
+    wets: int = 0
+
+
+def _sum_up(flows: Flows, shares: dict[int, float]) -> _Sum:
+    """Add up the water of trails, each times its share that goes on to trouble."""
+    total = _Sum()
+    for t, share in shares.items():
+        rows = flows.of_trail[t]
+        flow = float(rows[DESIGN].sum()) * share
+        total.flow_lph += flow
+        total.per_year_l += float(rows[YEAR].sum()) * share
+        total.first_lph += float(rows[DESIGN, 0::2].sum()) * share
+        if flow > total.best:
+            total.best, total.trail = flow, t
+        total.wets |= flows.wets[t]
+    return total
+
+
+def _spills(ways: Ways, flows: Flows, hub_of: dict[int, int]) -> dict[Crossing, dict[int, float]]:
+    """Troughs and gutters that spill water which then ends in trouble."""
+    found: dict[Crossing, dict[int, float]] = {}
+    for t in hub_of:
+        over = float(flows.spill[t, 0])
+        after = ways.trails.steps[t].after
+        if over * flows.trouble[after] > 0:
+            crossing = _spill_crossing(ways, ways.trails.steps[t].what, ways.trails.places[t][0])
+            found.setdefault(crossing, {})[t] = over * float(flows.trouble[after])
+    return found
+
+
+def _spill_crossing(ways: Ways, what: object, face: int) -> Crossing:
+    if isinstance(what, IntoGutter):
+        return Crossing(Cause.OVERFULL, face, what.piece, None)
+    assert isinstance(what, IntoTrough)
+    panel = ways.lay.corner.panels[ways.lay.troughs[what.trough][0]]
+    cause = Cause.OVERFULL if ways.outlets[what.trough] else Cause.DAMMED
+    return Crossing(cause, panel.face, panel.piece, None)
+
+
+def findings_of(
+    corner: Corner, ways: Ways, flows: Flows, hub_of: dict[int, int]
+) -> tuple[Finding, ...]:
+    """Every crossing that brings water to trouble, the worst first.
+
+    Ranked by litres a year that go on to trouble from there.
+    """
+    shares = {
+        crossing: {t: float(flows.trouble[t]) for t in trails}
+        for crossing, trails in crossings(ways.trails, flows).items()
+    }
+    shares |= _spills(ways, flows, hub_of)
+    rows = [(crossing, _sum_up(flows, own)) for crossing, own in shares.items()]
+    rows = [r for r in rows if r[1].flow_lph > LEAST_LPH or r[1].per_year_l > LEAST_LPH]
+    rows.sort(key=lambda r: (-r[1].per_year_l, -r[1].flow_lph, r[0].face, r[0].cause))
+    return tuple(
+        _finding(corner, ways, letter_of(k), crossing, total)
+        for k, (crossing, total) in enumerate(rows)
+    )
+
+
+def _finding(
+    corner: Corner, ways: Ways, letter: str, crossing: Crossing, total: _Sum
+) -> Finding:
+    place = ways.trails.places[total.trail]
+    at = (place[1], place[2])
+    wets = tuple(i for i in range(len(corner.pieces)) if total.wets >> i & 1)
+    first = total.first_lph > 0.5 * total.flow_lph
+    text = finding_text(
+        corner, crossing, wets=wets, per_year_l=total.per_year_l, first=first
+    )
+    return Finding(
+        letter=letter,
+        cause=crossing.cause,
+        face=place[0],
+        at=at,
+        upper=crossing.upper,
+        lower=crossing.lower,
+        flow_lph=total.flow_lph,
+        per_year_l=total.per_year_l,
+        first_layer=first,
+        wets=wets,
+        text=text,
+        source=_SOURCE[crossing.cause],
+        trail=total.trail,
+    )
+
+
+_SOURCE = {
+    Cause.WRONG_WAY: "W-101",
+    Cause.TOO_SHORT: "W-102",
+    Cause.MISSING: "W-103",
+    Cause.SEALED: "W-104",
+    Cause.NO_DRIP: "W-105",
+    Cause.DAMMED: "W-106",
+    Cause.OVERFULL: "W-107",
+    Cause.LEVEL: "W-108",
+}

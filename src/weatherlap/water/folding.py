@@ -1,0 +1,324 @@
+"""Folding: what water does at the rim of a face and where faces meet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely import Point
+
+from weatherlap.building.corner import Face
+from weatherlap.shape.folds import Contact
+from weatherlap.shape.frames import dot
+from weatherlap.shape.tiles import Line
+from weatherlap.water.columns import contact_line
+from weatherlap.water.crossings import crossing_below, crossing_under, stops
+from weatherlap.water.falling import fall, line_between, spans_on
+from weatherlap.water.hops import Cause, Crossing, End, EndKind, Go, Hop, Soak, Tag
+from weatherlap.water.landing import Leaving, arrive, at, drop, stop
+from weatherlap.water.lay import Lay, Rail, RailStop
+from weatherlap.water.tiling import LEAST, Span, WetTile, above, cut, shared
+
+HAIR_IN = 1 / 64
+"""How far inside the next face a place at the fold is looked up. [in]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Beyond:
+    """The next face along a fold: places on it a hair inside, as lines over u here. [in]
+
+    ``uphill`` is true where that face rises from the fold, so that water runs along it.
+    """
+
+    contact: Contact
+    face: int
+    across: Line
+    up: Line
+    uphill: bool
+
+
+def leave(lay: Lay, mine: WetTile) -> list[Hop]:
+    """The hops of water at the lower edge of a tile."""
+    t = mine.tile
+    rims = _rim_spans(lay, mine)
+    hops: list[Hop] = []
+    for span in cut((t.left, t.right), [u for r in rims for u in r]):
+        leaving = Leaving(mine.piece, mine.face, t.bottom, span)
+        u = leaving.middle[0]
+        if any(lo <= u <= hi for lo, hi in rims):
+            hops += _over_rim(lay, mine, leaving)
+        else:
+            hops += drop(lay, leaving, mine.over, mine.under)
+    return hops
+
+
+def _rim_spans(lay: Lay, mine: WetTile) -> list[Span]:
+    """Where the lower edge of a tile lies on the lower rim of its face. [in]"""
+    t, found = mine.tile, []
+    for ground in lay.tiling.ground[mine.face]:
+        span = shared((t.left, t.right), (ground.left, ground.right))
+        span = above(ground.bottom, t.bottom, -LEAST, span) if span else None
+        span = above(t.bottom, ground.bottom, -LEAST, span) if span else None
+        if span and span[1] > span[0]:
+            found.append(span)
+    return found
+
+
+def _over_rim(lay: Lay, mine: WetTile, leaving: Leaving) -> list[Hop]:
+    """Water at the rim of a face: round a fold, or off a free edge."""
+    folds: list[tuple[Span, Contact]] = []
+    for contact in lay.corner.contacts_of[mine.face]:
+        found = contact_line(contact)
+        if found is None or contact.inside_here:
+            continue
+        span = shared(leaving.span, found[1])
+        span = above(found[0], leaving.line, -LEAST, span) if span else None
+        span = above(leaving.line, found[0], -LEAST, span) if span else None
+        if span:
+            folds.append((span, contact))
+    hops: list[Hop] = []
+    for span in cut(leaving.span, [u for s, _ in folds for u in s]):
+        part = leaving.narrowed(span)
+        u = part.middle[0]
+        here = [c for s, c in folds if s[0] <= u <= s[1]]
+        if here:
+            hops += fold(lay, mine, _catching(lay, here), part)
+        else:
+            hops += fall(lay, part)
+    return hops
+
+
+def _catching(lay: Lay, folds: list[Contact]) -> Contact:
+    """Of several folds at one place, the one whose face looks up most."""
+    return min(folds, key=lambda c: (lay.corner.faces[c.there].tilt_deg, c.there))
+
+
+def beyond(lay: Lay, contact: Contact) -> Beyond:
+    """The next face along a contact, over u of this face. [in]"""
+    face = lay.corner.faces[contact.there]
+    (a0, b0), (a1, b1) = contact.there_start, contact.there_end
+    long = ((a1 - a0) ** 2 + (b1 - b0) ** 2) ** 0.5
+    inward = ((b0 - b1) / long, (a1 - a0) / long)
+    if not _points_in(lay, contact, face, inward):
+        inward = (-inward[0], -inward[1])
+    du, dv = HAIR_IN * inward[0], HAIR_IN * inward[1]
+    start, end = contact.start[0], contact.end[0]
+    if start > end:
+        start, end, a0, b0, a1, b1 = end, start, a1, b1, a0, b0
+    across = line_between(start, a0 + du, end, a1 + du)
+    up = line_between(start, b0 + dv, end, b1 + dv)
+    return Beyond(contact, face.index, across, up, inward[1] > 1e-6)
+
+
+def _points_in(lay: Lay, contact: Contact, face: Face, way: tuple[float, float]) -> bool:
+    """Whether a direction on the next face leads from the fold into its reachable part."""
+    if contact.inside_there:
+        here = lay.corner.faces[contact.here].frame.normal
+        lean = way[0] * dot(face.frame.right, here) + way[1] * dot(face.frame.up, here)
+        return lean > 1e-9 or (abs(lean) <= 1e-9 and way[1] < 0)
+    u = 0.5 * (contact.there_start[0] + contact.there_end[0]) + 4 * HAIR_IN * way[0]
+    v = 0.5 * (contact.there_start[1] + contact.there_end[1]) + 4 * HAIR_IN * way[1]
+    return bool(face.outline.covers(Point(u, v)))
+
+
+def fold(lay: Lay, mine: WetTile, contact: Contact, leaving: Leaving) -> list[Hop]:
+    """Rules 6 and 7 at a fold: round it on the same piece, onto another, drip or cling."""
+    there = beyond(lay, contact)
+    covers = _covers(lay, mine, leaving)
+    places = spans_on(lay, there.face, leaving.span, there.across, there.up)
+    points = [u for s, _ in (*covers, *places) for u in s]
+    hops: list[Hop] = []
+    for span in cut(leaving.span, points):
+        part = leaving.narrowed(span)
+        u = part.middle[0]
+        here = at(places, u)
+        hops += _round(lay, part, there, at(covers, u), here)
+    return hops
+
+
+def _covers(lay: Lay, mine: WetTile, leaving: Leaving) -> list[tuple[Span, int]]:
+    """The outer tiles that still cover the water where it comes to the fold."""
+    found = []
+    for o in mine.over:
+        tile = lay.tiling.tiles[o].tile
+        span = shared(leaving.span, (tile.left, tile.right))
+        span = above(tile.top, leaving.line, LEAST, span) if span else None
+        span = above(leaving.line, tile.bottom, -LEAST, span) if span else None
+        if span:
+            found.append((span, o))
+    return found
+
+
+def _round(
+    lay: Lay, leaving: Leaving, there: Beyond, covers: list[int], here: list[int]
+) -> list[Hop]:
+    tiles = lay.tiling.tiles
+    own = [t for t in here if tiles[t].piece == leaving.piece]
+    over = {tiles[o].piece for o in covers}
+    free = [
+        t
+        for t in here
+        if tiles[t].piece not in over
+        and all(lay.corner.outside(c, tiles[t].piece) for c in over)
+    ]
+    landing = own[0] if own else (lay.tiling.outermost(free) if free else None)
+    if lay.corner.faces[there.face].looks_down:
+        return _underside(lay, leaving, there, covers, landing)
+    tags = () if own else _crossing_at(lay, leaving, landing, here)
+    if landing is None:
+        return [stop(leaving, End(EndKind.CAVITY, None, there.face), tags)]
+    if there.uphill:
+        return _along(lay, leaving, there, landing, tags)
+    return arrive(lay, leaving, landing, across=there.across, up=there.up, tags=tags)
+
+
+def _underside(
+    lay: Lay, leaving: Leaving, there: Beyond, covers: list[int], landing: int | None
+) -> list[Hop]:
+    """Where an underside begins water drops from a free drip edge; else it clings."""
+    if lay.corner.pieces[leaving.piece].drip and not covers:
+        return fall(lay, leaving)
+    piece = leaving.piece if landing is None else lay.tiling.tiles[landing].piece
+    crossing = Crossing(Cause.NO_DRIP, leaving.face, leaving.piece, piece)
+    return [stop(leaving, End(EndKind.CLING, piece, there.face), (crossing,))]
+
+
+def _crossing_at(
+    lay: Lay, leaving: Leaving, landing: int | None, here: list[int]
+) -> tuple[Tag, ...]:
+    """The crossing of water that goes round a fold onto another piece, if any."""
+    tiles, pieces = lay.tiling.tiles, lay.corner.pieces
+    inner = None if landing is None else tiles[landing].piece
+    if inner is not None and stops(pieces[inner]):
+        above_it = [t for t in here if lay.corner.outside(tiles[t].piece, inner)]
+        crossing = crossing_under(lay.tiling, leaving.face, leaving.piece, above_it)
+    else:
+        crossing = crossing_below(lay.tiling, leaving.face, leaving.piece, inner, leaving.middle)
+    return (crossing,) if crossing else ()
+
+
+def _along(
+    lay: Lay, leaving: Leaving, there: Beyond, landing: int, tags: tuple[Tag, ...]
+) -> list[Hop]:
+    """Water caught in a fold: it runs down along it, or stands where the fold is level."""
+    rail = lay.rails.get(there.contact)
+    wet = lay.tiling.tiles[landing]
+    if lay.corner.pieces[wet.piece].sheet.value == "absorbs" and wet.piece != leaving.piece:
+        tags = (*tags, Soak(wet.piece, wet.face))
+    if rail is None:
+        level = Crossing(Cause.LEVEL, there.face, wet.piece, None)
+        return [stop(leaving, End(EndKind.STANDS, wet.piece, there.face), (*tags, level))]
+    hops: list[Hop] = []
+    nodes = [
+        n
+        for n in range(rail.first_node, rail.first_node + rail.count)
+        if lay.stop_of(n).tile == landing
+    ]
+    for n in nodes:
+        hops.append(Hop(*leaving.span, tags, Go(n, Line(0.0, 0.0)), leaving.at))
+        break
+    return hops
+
+
+def add_rails(lay: Lay) -> None:
+    """Find the folds that water runs along, and number their stops as nodes."""
+    for contact in lay.corner.contacts:
+        face, next_face = lay.corner.faces[contact.here], lay.corner.faces[contact.there]
+        if face.looks_down or next_face.looks_down or contact_line(contact) is None:
+            continue
+        high = face.frame.to_space(*contact.start)[2]
+        low = face.frame.to_space(*contact.end)[2]
+        if abs(high - low) <= LEAST or not beyond(lay, contact).uphill:
+            continue
+        _add_rail(lay, contact, flipped=low > high)
+
+
+def _add_rail(lay: Lay, contact: Contact, *, flipped: bool) -> None:
+    there = beyond(lay, contact)
+    lo, hi = sorted((contact.start[0], contact.end[0]))
+    high_u = contact.end[0] if flipped else contact.start[0]
+    (a0, b0), (a1, b1) = contact.start, contact.end
+    long = ((a1 - a0) ** 2 + (b1 - b0) ** 2) ** 0.5
+    scale = long / (hi - lo)
+    first = lay.node_count
+    for span, t in spans_on(lay, there.face, (lo, hi), there.across, there.up):
+        ends = sorted(abs(u - high_u) * scale for u in span)
+        if ends[1] - ends[0] > LEAST:
+            lay.rail_stops.append(RailStop(len(lay.rails), t, ends[0], ends[1]))
+    lay.rails[contact] = Rail(contact, flipped, long, first, lay.node_count - first)
+
+
+def rail_hops(lay: Lay, node: int) -> list[Hop]:
+    """Water that runs along a fold comes to the end of a panel, or of the fold."""
+    mine = lay.stop_of(node)
+    rail = next(r for r in lay.rails.values() if r.first_node <= node < r.first_node + r.count)
+    wet = lay.tiling.tiles[mine.tile]
+    u, v = _on_there(rail, mine.stop)
+    leaving = Leaving(wet.piece, wet.face, Line(0.0, v), (u, u))
+    if mine.stop >= rail.length_in - LEAST:
+        return _off_rail(lay, rail, leaving)
+    stops_here = [
+        n
+        for n in range(rail.first_node, rail.first_node + rail.count)
+        if n != node
+        and lay.stop_of(n).start <= mine.stop - LEAST
+        and lay.stop_of(n).stop >= mine.stop + LEAST
+    ]
+    inner = [
+        n
+        for n in stops_here
+        if lay.corner.outside(wet.piece, lay.tiling.tiles[lay.stop_of(n).tile].piece)
+    ]
+    by_tile = {lay.stop_of(n).tile: n for n in inner}
+    covers = [lay.stop_of(n).tile for n in stops_here if n not in inner]
+    landing = lay.tiling.outermost(list(by_tile)) if by_tile else None
+    piece = None if landing is None else lay.tiling.tiles[landing].piece
+    crossing = crossing_under(lay.tiling, wet.face, wet.piece, covers) or crossing_below(
+        lay.tiling, wet.face, wet.piece, piece, (u, v)
+    )
+    tags: tuple[Tag, ...] = (crossing,) if crossing else ()
+    if landing is None or piece is None:
+        return [stop(leaving, End(EndKind.CAVITY, None, wet.face), tags)]
+    if lay.corner.pieces[piece].sheet.value == "absorbs":
+        tags = (*tags, Soak(piece, wet.face))
+    return [Hop(u, u, tags, Go(by_tile[landing], Line(0.0, 0.0)), leaving.at)]
+
+
+def _on_there(rail: Rail, s: float) -> tuple[float, float]:
+    """The place on the next face at a distance down a rail. [in]"""
+    c = rail.contact
+    a, b = (c.there_end, c.there_start) if rail.flipped else (c.there_start, c.there_end)
+    t = s / rail.length_in
+    return a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])
+
+
+def _off_rail(lay: Lay, rail: Rail, leaving: Leaving) -> list[Hop]:
+    """Water at the low end of a fold: over the next fold there, or off the edge."""
+    u, v = leaving.middle
+    for contact in lay.corner.contacts_of[leaving.face]:
+        if contact.there == rail.contact.here or lay.corner.faces[contact.there].looks_down:
+            continue
+        for end, there_end in (
+            (contact.start, contact.there_start),
+            (contact.end, contact.there_end),
+        ):
+            if abs(end[0] - u) + abs(end[1] - v) <= 2 * LEAST:
+                return _onto_next(lay, leaving, contact, there_end)
+    return fall(lay, leaving)
+
+
+def _onto_next(
+    lay: Lay, leaving: Leaving, contact: Contact, place: tuple[float, float]
+) -> list[Hop]:
+    """Water that comes off a fold's low end onto another face lands there."""
+    face = lay.corner.faces[contact.there]
+    inner = face.outline.representative_point()
+    du, dv = inner.x - place[0], inner.y - place[1]
+    long = (du * du + dv * dv) ** 0.5
+    across = Line(0.0, place[0] + 2 * HAIR_IN * du / long)
+    up = Line(0.0, place[1] + 2 * HAIR_IN * dv / long)
+    here = [t for _, t in spans_on(lay, face.index, leaving.span, across, up)]
+    own = [t for t in here if lay.tiling.tiles[t].piece == leaving.piece]
+    if not here:
+        return [stop(leaving, End(EndKind.CAVITY, None, face.index))]
+    landing = own[0] if own else lay.tiling.outermost(here)
+    return arrive(lay, leaving, landing, across=across, up=up)

@@ -1,0 +1,118 @@
+"""Wording: a finding as a carpenter would say it to a client."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from weatherlap.building.corner import Corner
+from weatherlap.units import gallons
+from weatherlap.water.hops import Cause, Crossing
+
+
+def finding_text(
+    corner: Corner,
+    crossing: Crossing,
+    *,
+    wets: Sequence[int],
+    per_year_l: float,
+    first: bool,
+) -> str:
+    """What happens at a crossing, how much water it is, and what it wets. [L a year]"""
+    upper = _name(corner, crossing.upper)
+    lower = _name(corner, crossing.lower)
+    face = corner.faces[crossing.face].title
+    what = _HAPPENS[crossing.cause](upper, lower, face)
+    whose = "Rain that lands outside" if first else "Water that gets past the outside"
+    return f"{what} {whose}: {amount(per_year_l)} a usual year. {_wetting(corner, wets)}"
+
+
+def amount(litres: float) -> str:
+    """Litres as a person would say them, gallons first. [L]"""
+    return f"about {_round(gallons(litres))} gal ({_round(litres)} L)"
+
+
+def _round(value: float) -> str:
+    if value < 0.1:
+        return "0.1 or less"
+    return f"{value:.1f}" if value < 10 else f"{value:,.0f}"
+
+
+def _name(corner: Corner, piece: int | None) -> str:
+    return "" if piece is None else f"the {corner.pieces[piece].title}"
+
+
+def _wrong_way(upper: str, lower: str, face: str) -> str:
+    return (
+        f"On the {face}, {upper} ends behind {lower}. Water on {upper} runs in behind "
+        f"{lower} instead of over it: that lap is laid the wrong way round."
+    )
+
+
+def _too_short(upper: str, lower: str, face: str) -> str:
+    return (
+        f"On the {face}, {upper} stops short and does not lap over {lower}, "
+        f"so its water runs in between the two."
+    )
+
+
+def _missing(upper: str, lower: str, face: str) -> str:
+    if not upper:
+        bare = f"{lower} lies bare" if lower else "nothing covers a part of it"
+        return f"On the {face}, {bare}: rain lands straight on it."
+    onto = f"onto {lower}" if lower else "into the cavity"
+    return f"On the {face}, nothing takes over the water below {upper}; it goes {onto}."
+
+
+def _sealed(upper: str, lower: str, face: str) -> str:
+    return (
+        f"On the {face}, the lower edge of {lower} is sealed shut. Water behind it, on {upper}, "
+        f"cannot get out and stays there."
+    )
+
+
+def _no_drip(upper: str, lower: str, face: str) -> str:
+    onto = "the underside" if lower in ("", upper) else lower
+    return (
+        f"At the foot of the {face}, {upper} has no free drip edge. Water clings on and runs "
+        f"back along {onto}."
+    )
+
+
+def _dammed(upper: str, lower: str, face: str) -> str:
+    del lower
+    return f"On the {face}, {upper} catches water and cannot let it out: its end is dammed."
+
+
+def _overfull(upper: str, lower: str, face: str) -> str:
+    del lower
+    return (
+        f"At the {face}, {upper} gets more water in the design rain than it can carry "
+        f"and spills over."
+    )
+
+
+def _level(upper: str, lower: str, face: str) -> str:
+    del lower
+    return f"On the {face}, {upper} has no fall: water stands on it."
+
+
+_HAPPENS = {
+    Cause.WRONG_WAY: _wrong_way,
+    Cause.TOO_SHORT: _too_short,
+    Cause.MISSING: _missing,
+    Cause.SEALED: _sealed,
+    Cause.NO_DRIP: _no_drip,
+    Cause.DAMMED: _dammed,
+    Cause.OVERFULL: _overfull,
+    Cause.LEVEL: _level,
+}
+
+
+def _wetting(corner: Corner, wets: Sequence[int]) -> str:
+    names = [corner.pieces[w].title for w in wets]
+    if not names:
+        return "It soaks nothing that is drawn here, but it does not get out either."
+    if len(names) > 6:
+        names = [*names[:5], f"{len(names) - 5} more"]
+    listed = names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
+    return f"It soaks: {listed}."
