@@ -49,7 +49,7 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
         If anything needs mending; carries every problem with its line.
     """
     plain = _plain_text(text, file)
-    data = _tables(plain, file)
+    data = tables_of(plain, file)
     try:
         job = Job.model_validate(data)
     except ValidationError as error:
@@ -71,7 +71,7 @@ def _plain_text(text: str | bytes, file: str) -> str:
         raise JobError([Problem("job file", found, "20 million at most", file=file)])
     if isinstance(text, bytes):
         text = _decoded(text, file)
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    text = text.removeprefix("\ufeff")
     if "\x00" in text:
         line = text.count("\n", 0, text.index("\x00")) + 1
         raise JobError([Problem("job file", "found bytes that are no text", _WANT, "", file, line)])
@@ -96,8 +96,14 @@ def _decoded(raw: bytes, file: str) -> str:
         raise JobError([Problem("job file", found, _WANT, do, file, line)]) from None
 
 
-def _tables(text: str, file: str) -> dict[str, Any]:
-    """The tables of the text; an error where it is not TOML."""
+def tables_of(text: str, file: str = "") -> dict[str, Any]:
+    """The plain data of a TOML text.
+
+    Raises
+    ------
+    JobError
+        If the text is not TOML.
+    """
     try:
         return tomllib.loads(text)
     except RecursionError:
