@@ -39,13 +39,18 @@ class Region:
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """Rain on an area of a face that sets out on one trail. [in2]"""
+    """Rain on an area of a face that sets out on one trail. [in2]
+
+    ``tile`` is where it lands (None in a cavity), ``shape`` the area on the face.
+    """
 
     face: int
     layer: int
     trail: int
     area_in2: float
     share: float
+    tile: int | None
+    shape: BaseGeometry
 
 
 def rained_on(face: Face) -> bool:
@@ -139,7 +144,15 @@ def starts(ways: Ways) -> list[Start]:
         if region.panel is None:
             trail = _into_cavity(ways, region)
             found.append(
-                Start(region.face, region.layer, trail, region.shape.area, region.share)
+                Start(
+                    region.face,
+                    region.layer,
+                    trail,
+                    region.shape.area,
+                    region.share,
+                    None,
+                    region.shape,
+                )
             )
         else:
             for tile in tiles_of_panel[region.panel]:
@@ -179,15 +192,15 @@ def _starts_on_tile(ways: Ways, region: Region, tile: int, *, alone: bool) -> It
     cells = [cell for column in columns for cell in _cells(ways, wet, column)]
     trails = {trail for *_, trail in cells}
     if alone and len(trails) == 1:
-        areas = np.array([region.shape.area])
+        shapes = np.array([region.shape])
         cells = cells[:1]
     else:
         corners = np.array([_outline(cell) for cell in cells])
-        areas = shapely.area(shapely.intersection(region.shape, shapely.polygons(corners)))
-    for cell, area in zip(cells, areas.tolist(), strict=True):
+        shapes = shapely.intersection(region.shape, shapely.polygons(corners))
+    for cell, area, shape in zip(cells, shapely.area(shapes).tolist(), shapes, strict=True):
         if area > 0:
             trail = _landed(ways, region, wet.piece, cell[4])
-            yield Start(region.face, region.layer, trail, area, region.share)
+            yield Start(region.face, region.layer, trail, area, region.share, tile, shape)
 
 
 def _start_on_level(ways: Ways, region: Region, wet: WetTile, *, alone: bool) -> Start:
@@ -198,10 +211,10 @@ def _start_on_level(ways: Ways, region: Region, wet: WetTile, *, alone: bool) ->
     else:
         crossing = Crossing(Cause.LEVEL, wet.face, wet.piece, None)
         trail = ways.trails.number(crossing, end, place)
-    area = region.shape.area
+    shape = region.shape
     if not alone:
-        area = region.shape.intersection(Polygon(_outline(_whole(wet)))).area
-    return Start(region.face, region.layer, trail, area, region.share)
+        shape = shape.intersection(Polygon(_outline(_whole(wet))))
+    return Start(region.face, region.layer, trail, shape.area, region.share, wet.index, shape)
 
 
 Cell = tuple[float, float, Line, Line, int]
