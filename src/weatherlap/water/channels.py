@@ -154,7 +154,7 @@ def manning_m3_per_s(filled: Filled, *, slope: float, n: float = SMOOTH_N) -> fl
         raise InputError("slope", f"{slope:g}", "a slope of 0 or more")
     if not n > 0:
         raise InputError("n", f"{n:g}", "a roughness above 0")
-    return filled.area_m2 * filled.radius_m ** (2 / 3) * math.sqrt(slope) / n
+    return float(filled.area_m2 * filled.radius_m ** (2 / 3) * math.sqrt(slope) / n)
 
 
 def critical_flow_m3_per_s(filled: Filled) -> float:
@@ -216,7 +216,7 @@ def level_channel_m3_per_s(
         mean = section((depth_m + full_depth_m) / 2)
         drag = (n * flow) ** 2 * run_m / (3 * mean.area_m2 * mean.radius_m ** (4 / 3))
         out = end.moment_m3 + flow**2 / (GRAVITY_M_PER_S2 * end.area_m2)
-        return out + drag - full.moment_m3
+        return float(out + drag - full.moment_m3)
 
     depth = _zero_of(excess, high=full_depth_m, at_zero=-full.moment_m3)
     return critical_flow_m3_per_s(section(depth))

@@ -7,7 +7,6 @@ import math
 from weatherlap.errors import InputError
 
 GRAVITY_M_PER_S2 = 9.81
-WATER_KG_PER_M3 = 1000.0
 WATER_N_PER_M3 = 9790.0
 AIR_HALF_DENSITY = 0.613
 SURFACE_TENSION_20C_N_PER_M = 0.0728
@@ -67,7 +66,7 @@ def capillary_rise_plates_mm(
     _need(surface_tension_n_per_m > 0, "surface_tension_n_per_m", surface_tension_n_per_m, "> 0")
     _need(0 <= contact_angle_deg <= 180, "contact_angle_deg", contact_angle_deg, "0 to 180 deg")
     pull = 2 * surface_tension_n_per_m * math.cos(math.radians(contact_angle_deg))
-    return 1e6 * pull / (WATER_KG_PER_M3 * GRAVITY_M_PER_S2 * gap_mm)
+    return 1e6 * pull / (WATER_N_PER_M3 * gap_mm)
 
 
 def capillary_rise_tube_mm(
