@@ -20,6 +20,11 @@ FULL = {
 }  # fmt: skip
 
 
+def changed(**values):
+    """A site with values that no job file would let through."""
+    return Site().model_copy(update=values)
+
+
 def test_a_silent_site_says_what_was_taken():
     """Each value that the site leaves out is a sentence with a source of the register."""
     rain = site_rain(Site())
@@ -119,14 +124,16 @@ def test_bearings_go_round(facing):
 @pytest.mark.parametrize(
     ("site", "words"),
     [
-        (Site(rain_design="0 in/h"), "site, rain_design: 0; expected above 0"),
-        (Site(rain_year="4000000 mm"), "site, rain_year: 4e\\+06"),
-        (Site(wind_design="900 mph"), "site, wind_design"),
-        (Site(airfield_index={"south": 3.0}), "'south': not a bearing; expected 0 to 360"),
-        (Site(airfield_index={"400": 3.0}), "'400': not a bearing"),
-        (Site(airfield_index={"nan": 3.0}), "'nan': not a bearing"),
-        (Site(airfield_index={"90": -3.0}), "'90': -3; expected 0 or more"),
-        (Site(airfield_index={"0": 3.0, "360": 4.0}), "this bearing stands twice"),
+        (changed(rain_design=0.0), "site, rain_design: 0; expected above 0"),
+        (changed(rain_design=math.nan), "site, rain_design: nan"),
+        (changed(rain_year=4e6), r"site, rain_year: 4e\+06"),
+        (changed(wind_design=900.0), "site, wind_design"),
+        (changed(wind_pressure=-1.0), "site, wind_pressure: -1"),
+        (changed(airfield_index={"south": 3.0}), "'south': not a bearing; expected 0 to 360"),
+        (changed(airfield_index={"400": 3.0}), "'400': not a bearing"),
+        (changed(airfield_index={"nan": 3.0}), "'nan': not a bearing"),
+        (changed(airfield_index={"90": -3.0}), "'90': -3; expected 0 or more"),
+        (changed(airfield_index={"0": 3.0, "360": 4.0}), "this bearing stands twice"),
     ],
 )
 def test_values_beyond_this_earth_are_named(site, words):
