@@ -20,6 +20,10 @@ N_PER_M_PER_PLF = N_PER_LB / M_PER_FT
 MPS_PER_MPH = 0.44704
 
 LONGEST_TEXT = 60
+MOST_RAIN_MM_PER_H = 3000.0
+MOST_RAIN_MM_A_YEAR = 30000.0
+MOST_SPEED_MPS = 150.0
+MOST_LOAD = 1e7
 
 
 class UnitError(ValueError):
@@ -235,7 +239,9 @@ def _tape_parts(inches: float, parts_per_inch: int) -> tuple[str, int, int, str]
     return sign, feet, whole, fraction
 
 
-def _quantity(value: float | int | str, factors: dict[str, float], want: str) -> float:
+def _quantity(
+    value: float | int | str, factors: dict[str, float], want: str, *, most: float
+) -> float:
     """A number times the factor of its unit; a bare number or another unit is an error."""
     if not isinstance(value, str):
         raise UnitError(f"found {shown(value)} without a unit", want)
@@ -249,7 +255,10 @@ def _quantity(value: float | int | str, factors: dict[str, float], want: str) ->
     number = match["number"]
     if number.startswith("-"):
         raise UnitError(f"found {shown(value)}, which is negative", want)
-    return _mixed(number, value) * factors[unit]
+    amount = _mixed(number, value) * factors[unit]
+    if amount > most:
+        raise UnitError(f"found {shown(value)}, which is more than there can be", want)
+    return amount
 
 
 def _plain_unit(unit: str) -> str:
@@ -278,7 +287,9 @@ def parse_rain(value: float | int | str) -> float:
         A ValueError: no unit, another kind of unit, or a negative number.
     """
     want = 'rain with its unit, such as "4 in/h" or "100 mm/h"'
-    return _quantity(value, {"in/h": MM_PER_IN, "mm/h": 1.0, "l/m2/h": 1.0}, want)
+    return _quantity(
+        value, {"in/h": MM_PER_IN, "mm/h": 1.0, "l/m2/h": 1.0}, want, most=MOST_RAIN_MM_PER_H
+    )
 
 
 def parse_area_rate(value: float | int | str) -> float:
@@ -293,7 +304,7 @@ def parse_area_rate(value: float | int | str) -> float:
     factors = {"in": MM_PER_IN, "mm": 1.0, "cm": 10.0, "l/m2": 1.0}
     yearly = {f"{unit}/y": factor for unit, factor in factors.items()}
     text = value.replace('"', " in") if isinstance(value, str) else value
-    return _quantity(text, factors | yearly, want)
+    return _quantity(text, factors | yearly, want, most=MOST_RAIN_MM_A_YEAR)
 
 
 def parse_speed(value: float | int | str) -> float:
@@ -306,7 +317,7 @@ def parse_speed(value: float | int | str) -> float:
     """
     want = 'a speed with its unit, such as "25 mph", "12 m/s" or "40 km/h"'
     factors = {"mph": MPS_PER_MPH, "m/s": 1.0, "km/h": 1 / 3.6, "kt": 1852 / 3600}
-    return _quantity(value, factors, want)
+    return _quantity(value, factors, want, most=MOST_SPEED_MPS)
 
 
 _LOAD_FACTORS = {
@@ -349,7 +360,7 @@ def parse_load(value: float | int | str, *, kind: LoadKind) -> float:
     UnitError
         A ValueError: no unit, a unit of another kind, or a negative number.
     """
-    return _quantity(value, _LOAD_FACTORS[kind], _LOAD_WANT[kind])
+    return _quantity(value, _LOAD_FACTORS[kind], _LOAD_WANT[kind], most=MOST_LOAD)
 
 
 def millimetres(inches: float) -> str:

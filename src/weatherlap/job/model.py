@@ -132,9 +132,9 @@ class Site(Record):
 
 
 class FaceRecord(Record):
-    """A flat side of the corner."""
+    """A flat side of the corner, by its lower left corner in space, its bearing and its tilt."""
 
-    id: Id
+    id: Id = Field(description="Its name in this file")
     title: str = Field(default="", max_length=200, description="Name on drawings")
     facing: Number = Field(
         default=0.0,
@@ -149,7 +149,9 @@ class FaceRecord(Record):
     width: Length | None = Field(
         default=None, gt=0, description="With height: a rectangle from the origin"
     )
-    height: Length | None = Field(default=None, gt=0)
+    height: Length | None = Field(
+        default=None, gt=0, description="With width: measured up the face, not plumb"
+    )
     outline: tuple[Point, ...] | None = Field(
         default=None, min_length=3, description="Corners [right, up] in the face's own plane"
     )
@@ -167,29 +169,33 @@ class TroughRecord(Record):
 class PanelRecord(Record):
     """The part of a piece that lies on one face."""
 
-    face: Id
+    face: Id = Field(description="Id of the face")
     rect: tuple[Length, Length, Length, Length] | None = Field(
-        default=None, description="[left, bottom, right, top]"
+        default=None, description="[left, bottom, right, top] in the face's own plane"
     )
     outline: tuple[Point, ...] | None = Field(
-        default=None, min_length=3, description="Corners [right, up]"
+        default=None, min_length=3, description="Or its corners in turn, each [right, up]"
     )
-    trough: TroughRecord | None = None
+    trough: TroughRecord | None = Field(
+        default=None, description="A lip on it that catches and leads water"
+    )
 
 
 class GutterRecord(Record):
     """A gutter, hung in space."""
 
-    line: tuple[SpacePoint, SpacePoint]
+    line: tuple[SpacePoint, SpacePoint] = Field(
+        description="Its two ends in space, each [east, north, up]"
+    )
     width: Length = Field(default=5.0, gt=0, description="Across its top")
     depth: Length | None = Field(default=None, gt=0, description="Default: half the width")
-    shape: Literal["half-round", "box"] = "half-round"
+    shape: Literal["half-round", "box"] = Field(default="half-round", description="Its section")
 
 
 class PieceRecord(Record):
-    """A thing laid on faces; the order in the file is the order of laying."""
+    """A thing laid on faces; the order in the file is the order of laying, innermost first."""
 
-    id: Id
+    id: Id = Field(description="Its name in this file")
     title: str = Field(default="", max_length=200, description="Name on drawings")
     what: Id | None = Field(default=None, description="Entry of the catalogue")
     sheet: Sheet | None = Field(
@@ -203,58 +209,60 @@ class PieceRecord(Record):
     behind: tuple[Id, ...] = Field(
         default=(), description="Earlier pieces that this one was slipped behind"
     )
-    gutter: GutterRecord | None = None
+    gutter: GutterRecord | None = Field(
+        default=None, description="The piece is a gutter, hung in space"
+    )
     passes: Number | None = Field(
         default=None,
         ge=0,
         le=1,
         description="Share of the rain on it that gets past its joints and holes",
     )
-    note: str = Field(default="", max_length=2000)
+    note: str = Field(default="", max_length=2000, description="Anything else")
 
 
 class Reading(Record):
     """A moisture reading at a place."""
 
-    face: Id
-    at: Point
-    percent: Number = Field(ge=0, le=100)
-    piece: Id | None = None
+    face: Id = Field(description="Id of the face")
+    at: Point = Field(description="Where on the face, [right, up]")
+    percent: Number = Field(ge=0, le=100, description="What the meter showed, in percent")
+    piece: Id | None = Field(default=None, description="Id of the piece that was metered")
     date: Day = Field(default="", description="Day of the reading, as YYYY-MM-DD")
-    note: str = Field(default="", max_length=2000)
+    note: str = Field(default="", max_length=2000, description="Anything else")
 
 
 class Damage(Record):
     """Damage that was seen."""
 
-    face: Id
-    at: Point
-    text: str = Field(min_length=1, max_length=2000)
-    piece: Id | None = None
+    face: Id = Field(description="Id of the face")
+    at: Point = Field(description="Where on the face, [right, up]")
+    text: str = Field(min_length=1, max_length=2000, description="What was seen")
+    piece: Id | None = Field(default=None, description="Id of the piece that is damaged")
 
 
 class CutLine(Record):
     """A line on a face along which a section is drawn; it runs on through the folds."""
 
-    id: Id
-    face: Id
+    id: Id = Field(description="Its name in this file")
+    face: Id = Field(description="Id of the face")
     at: Length = Field(description="Distance right of the face's origin")
-    title: str = Field(default="", max_length=200)
+    title: str = Field(default="", max_length=200, description="Name on drawings")
 
 
 class Leak(Record):
     """Water let in at one place, to try a suspicion."""
 
-    face: Id
-    at: Point
+    face: Id = Field(description="Id of the face")
+    at: Point = Field(description="Where on the face, [right, up]")
     on: Id = Field(description="Piece that the water starts on")
 
 
 class Suspect(Record):
     """A cause that somebody suspects, with its odds before anything is opened."""
 
-    id: Id
-    text: str = Field(min_length=1, max_length=500)
+    id: Id = Field(description="Its name in this file")
+    text: str = Field(min_length=1, max_length=500, description="The cause, in plain words")
     odds: Number = Field(default=1.0, gt=0, description="Odds against the other suspects")
     leak: Leak | None = Field(default=None, description="Where the water would get in")
     finding: tuple[Id, ...] = Field(
@@ -265,14 +273,16 @@ class Suspect(Record):
 class Job(Record):
     """One job: one repair of one corner."""
 
-    job: About
+    job: About = Field(description="What the job is: the call, the client's words, the people")
     site: Site = Field(default=Site(), description="Rain and wind of the place")
-    face: tuple[FaceRecord, ...] = Field(min_length=1)
-    piece: tuple[PieceRecord, ...] = ()
-    cut: tuple[CutLine, ...] = ()
-    reading: tuple[Reading, ...] = ()
-    damage: tuple[Damage, ...] = ()
-    suspect: tuple[Suspect, ...] = ()
+    face: tuple[FaceRecord, ...] = Field(min_length=1, description="The sides of the corner")
+    piece: tuple[PieceRecord, ...] = Field(
+        default=(), description="What lies on them, innermost first"
+    )
+    cut: tuple[CutLine, ...] = Field(default=(), description="Where sections are drawn")
+    reading: tuple[Reading, ...] = Field(default=(), description="Moisture readings")
+    damage: tuple[Damage, ...] = Field(default=(), description="Damage that was seen")
+    suspect: tuple[Suspect, ...] = Field(default=(), description="Causes that are suspected")
 
 
 def sheet_of(piece: PieceRecord) -> Sheet:

@@ -53,7 +53,7 @@ def plain_row(record: Record) -> dict[str, Any]:
     for name, info in type(record).model_fields.items():
         value = getattr(record, name)
         if info.is_required() or value != info.get_default(call_default_factory=True):
-            row[name] = _plain(value, _parser_of(info), in_list=False)
+            row[name] = _plain(value, parser_of(info), in_list=False)
     return row
 
 
@@ -74,7 +74,7 @@ def _plain(value: Any, parser: object, *, in_list: bool) -> Any:
     return value
 
 
-def _parser_of(info: FieldInfo) -> object:
+def parser_of(info: FieldInfo) -> object:
     """The function of units that reads a field, if one does."""
     return next(_parsers_in([info.annotation, *info.metadata]), None)
 
