@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from graphlib import TopologicalSorter
 
-import numpy as np
-import shapely
 from shapely import Polygon, STRtree
-from shapely.geometry.base import BaseGeometry
 
 from weatherlap.building.corner import Corner, Face
 from weatherlap.job.model import Sheet
+from weatherlap.shape.patches import Box, Patch, box_of
 from weatherlap.shape.tiles import Line
 from weatherlap.water.columns import Column
 from weatherlap.water.hops import Cause, Crossing, End, EndKind, Soak
@@ -32,7 +31,7 @@ class Region:
     face: int
     layer: int
     panel: int | None
-    shape: BaseGeometry
+    patch: Patch
     share: float
     past: int | None
 
@@ -41,7 +40,7 @@ class Region:
 class Start:
     """Rain on an area of a face that sets out on one trail. [in2]
 
-    ``tile`` is where it lands (None in a cavity), ``shape`` the area on the face.
+    ``tile`` is where it lands (None in a cavity), ``patch`` the area on the face.
     """
 
     face: int
@@ -50,7 +49,7 @@ class Start:
     area_in2: float
     share: float
     tile: int | None
-    shape: BaseGeometry
+    patch: Patch
 
 
 def rained_on(face: Face) -> bool:
@@ -76,62 +75,67 @@ def _neighbours(corner: Corner, panels: list[int]) -> list[list[int]]:
     return rows
 
 
+def _ranks(corner: Corner, held: list[int], rows: list[list[int]]) -> list[int]:
+    """Each panel's place in an order in which every one lies outside those before it."""
+    pieces = [corner.panels[p].piece for p in held]
+    if not any(corner.pieces[i].behind for i in pieces):
+        return pieces
+    graph: TopologicalSorter[int] = TopologicalSorter()
+    for i, row in enumerate(rows):
+        graph.add(i, *(j for j in row if corner.outside(pieces[i], pieces[j])))
+    ranks = [0] * len(held)
+    for rank, i in enumerate(graph.static_order()):
+        ranks[i] = rank
+    return ranks
+
+
 def _regions_of_face(corner: Corner, face: Face) -> Iterator[Region]:
     held = [
         p
         for p in corner.panels_on[face.index]
         if corner.pieces[corner.panels[p].piece].holds
     ]
-    shapes = [corner.panels[p].polygon for p in held]
-    bare = face.outline.difference(shapely.union_all(shapes)) if held else face.outline
+    shapes = [(corner.panels[p].polygon, box_of(corner.panels[p].polygon)) for p in held]
+    bare = Patch.of(face.outline, box_of(face.outline)).less(_widest_first(shapes))
     if bare.area > 0:
         yield Region(face.index, FIRST, None, bare, 1.0, None)
     if not held:
         return
     rows = _neighbours(corner, held)
+    ranks = _ranks(corner, held, rows)
     for i, p in enumerate(held):
-        mine = corner.panels[p].piece
-        over = [j for j in rows[i] if corner.outside(corner.panels[held[j]].piece, mine)]
-        open_part = _less(shapes[i], [shapes[j] for j in over])
+        over = [shapes[j] for j in rows[i] if ranks[j] > ranks[i]]
+        open_part = Patch.of(*shapes[i]).less(over)
         if open_part.area <= 0:
             continue
-        passes = corner.pieces[mine].passes
+        passes = corner.pieces[corner.panels[p].piece].passes
         yield Region(face.index, FIRST, p, open_part, 1.0 - passes, None)
         if passes > 0:
-            below = [held[j] for j in rows[i] if j not in set(over)]
-            yield from _behind(corner, face, p, open_part, below)
+            below = sorted((j for j in rows[i] if ranks[j] < ranks[i]), key=lambda j: -ranks[j])
+            yield from _behind(corner, p, open_part, [(held[j], *shapes[j]) for j in below])
 
 
-def _less(shape: Polygon, over: list[Polygon]) -> BaseGeometry:
-    if not over:
-        return shape
-    cover = over[0] if len(over) == 1 else shapely.union_all(over)
-    return shape.difference(cover)
+def _widest_first(shapes: list[tuple[Polygon, Box | None]]) -> list[tuple[Polygon, Box | None]]:
+    return sorted(shapes, key=lambda s: -s[0].area)
 
 
 def _behind(
-    corner: Corner, face: Face, panel: int, open_part: BaseGeometry, below: list[int]
+    corner: Corner, panel: int, open_part: Patch, below: list[tuple[int, Polygon, Box | None]]
 ) -> Iterator[Region]:
     """Where the share that gets past an outermost panel lands: on the next panel inside."""
-    past = corner.panels[panel].piece
+    face, past = corner.panels[panel].face, corner.panels[panel].piece
     share = corner.pieces[past].passes
-    taken = []
-    for q in below:
-        piece = corner.panels[q].piece
-        between = [
-            corner.panels[r].polygon
-            for r in below
-            if r != q and corner.outside(corner.panels[r].piece, piece)
-        ]
-        part = open_part.intersection(corner.panels[q].polygon)
-        if part.area > 0:
-            part = _less(part, between)
-        if part.area > 0:
-            taken.append(part)
-            yield Region(face.index, SECOND, q, part, share, past)
-    rest = open_part.difference(shapely.union_all(taken)) if taken else open_part
+    rest = open_part
+    for q, polygon, box in below:
+        part = rest.common(polygon, box)
+        if part.area <= 0:
+            continue
+        yield Region(face, SECOND, q, part, share, past)
+        rest = rest.less([(polygon, box)])
+        if rest.area <= 0:
+            return
     if rest.area > 1e-9:
-        yield Region(face.index, SECOND, None, rest, share, past)
+        yield Region(face, SECOND, None, rest, share, past)
 
 
 def starts(ways: Ways) -> list[Start]:
@@ -143,26 +147,20 @@ def starts(ways: Ways) -> list[Start]:
     for region in regions(ways.lay.corner):
         if region.panel is None:
             trail = _into_cavity(ways, region)
-            found.append(
-                Start(
-                    region.face,
-                    region.layer,
-                    trail,
-                    region.shape.area,
-                    region.share,
-                    None,
-                    region.shape,
-                )
-            )
+            found.append(_start(region, trail, None, region.patch))
         else:
-            for tile in tiles_of_panel[region.panel]:
-                alone = len(tiles_of_panel[region.panel]) == 1
-                found += _starts_on_tile(ways, region, tile, alone=alone)
+            tiles = tiles_of_panel[region.panel]
+            for tile in tiles:
+                found += _starts_on_tile(ways, region, tile, alone=len(tiles) == 1)
     return found
 
 
+def _start(region: Region, trail: int, tile: int | None, patch: Patch) -> Start:
+    return Start(region.face, region.layer, trail, patch.area, region.share, tile, patch)
+
+
 def _middle(region: Region) -> tuple[int, float, float]:
-    spot = region.shape.representative_point()
+    spot = region.patch.geometry().representative_point()
     return region.face, spot.x, spot.y
 
 
@@ -187,34 +185,29 @@ def _starts_on_tile(ways: Ways, region: Region, tile: int, *, alone: bool) -> It
     wet = ways.lay.tiling.tiles[tile]
     columns = ways.lay.columns[tile]
     if not columns:
-        yield _start_on_level(ways, region, wet, alone=alone)
+        trail = _onto_level(ways, region, wet)
+        patch = region.patch if alone else region.patch.common(*_cell_shape(_whole(wet)))
+        if patch.area > 0:
+            yield _start(region, trail, tile, patch)
         return
     cells = [cell for column in columns for cell in _cells(ways, wet, column)]
-    trails = {trail for *_, trail in cells}
-    if alone and len(trails) == 1:
-        shapes = np.array([region.shape])
-        cells = cells[:1]
-    else:
-        corners = np.array([_outline(cell) for cell in cells])
-        shapes = shapely.intersection(region.shape, shapely.polygons(corners))
-    for cell, area, shape in zip(cells, shapely.area(shapes).tolist(), shapes, strict=True):
-        if area > 0:
-            trail = _landed(ways, region, wet.piece, cell[4])
-            yield Start(region.face, region.layer, trail, area, region.share, tile, shape)
+    if alone and len({cell[4] for cell in cells}) == 1:
+        yield _start(region, _landed(ways, region, wet.piece, cells[0][4]), tile, region.patch)
+        return
+    for cell in cells:
+        patch = region.patch.common(*_cell_shape(cell))
+        if patch.area > 0:
+            yield _start(region, _landed(ways, region, wet.piece, cell[4]), tile, patch)
 
 
-def _start_on_level(ways: Ways, region: Region, wet: WetTile, *, alone: bool) -> Start:
+def _onto_level(ways: Ways, region: Region, wet: WetTile) -> int:
+    """The trail of rain that lands on a level top: it stands there."""
     place = _middle(region)
     end = ways.trails.number(End(EndKind.STANDS, wet.piece, wet.face), -1, place)
     if ways.lay.corner.pieces[wet.piece].sheet is Sheet.ABSORBS:
-        trail = _landed(ways, region, wet.piece, end)
-    else:
-        crossing = Crossing(Cause.LEVEL, wet.face, wet.piece, None)
-        trail = ways.trails.number(crossing, end, place)
-    shape = region.shape
-    if not alone:
-        shape = shape.intersection(Polygon(_outline(_whole(wet))))
-    return Start(region.face, region.layer, trail, shape.area, region.share, wet.index, shape)
+        return _landed(ways, region, wet.piece, end)
+    crossing = Crossing(Cause.LEVEL, wet.face, wet.piece, None)
+    return ways.trails.number(crossing, end, place)
 
 
 Cell = tuple[float, float, Line, Line, int]
@@ -235,8 +228,9 @@ def _cells(ways: Ways, wet: WetTile, column: Column) -> Iterator[Cell]:
         top = event.line
 
 
-def _outline(cell: Cell) -> list[tuple[float, float]]:
+def _cell_shape(cell: Cell) -> tuple[Polygon, Box | None]:
     left, right, low, high, _ = cell
     l0, l1 = low.at(left), low.at(right)
     h0, h1 = max(high.at(left), l0), max(high.at(right), l1)
-    return [(left, l0), (right, l1), (right, h1), (left, h0)]
+    box = (left, l0, right, h0) if l0 == l1 and h0 == h1 else None
+    return Polygon([(left, l0), (right, l1), (right, h1), (left, h0)]), box

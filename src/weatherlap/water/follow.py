@@ -110,7 +110,7 @@ def inner_spot(shape: BaseGeometry) -> tuple[float, float]:
 
 
 def _line(trace: Trace, start: Start, flow_lph: float, per_year_l: float) -> TrailLine:
-    u, v = inner_spot(start.shape)
+    u, v = inner_spot(start.patch.geometry())
     walk = _Walk(trace)
     if start.tile is None:
         walk.spots.append(Spot(start.face, u, v, None))
