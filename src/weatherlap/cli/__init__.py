@@ -1,1 +1,5 @@
 """The command line."""
+
+from weatherlap.cli.app import main
+
+__all__ = ["main"]
