@@ -75,6 +75,8 @@ def _made(text: str, change: Change) -> str:
         _put(wanted, path, change.value)
     elif isinstance(change, AddItem):
         items = wanted.setdefault(change.table, [])
+        if not isinstance(items, list):
+            raise InputError(change.table, "it stands once", "a table that repeats, as piece does")
         number = len(items)
         if change.before is not None:
             number = page.item(change.table, change.before)
@@ -305,4 +307,5 @@ class _Page:
         comma = re.match(r"\s*,[ \t]*", after)
         if comma:
             return before + after[comma.end() :]
-        return re.sub(r"\s*,\s*\Z", " ", before) + after
+        before = re.sub(r"\s*,\s*\Z", "", before)
+        return before + (" " if after.lstrip(" ").startswith("}") else "") + after.lstrip(" ")

@@ -77,6 +77,14 @@ def _item_words(name: str, number: int, item: Any) -> str:
     return f"{word} {shown(own)}" if isinstance(own, str) and own else f"{word} {number + 1}"
 
 
+def is_echo(error: Mapping[str, Any]) -> bool:
+    """Whether an error only says that a list is short of the items that are wrong themselves."""
+    value = error.get("input")
+    if error["type"] != "too_short" or not isinstance(value, list):
+        return False
+    return len(value) >= int(error["ctx"]["min_length"])
+
+
 def fault_of(error: Mapping[str, Any]) -> Fault:
     """The fault that one error of the record check stands for."""
     path: Path = tuple(error["loc"])

@@ -22,7 +22,7 @@ from weatherlap.job.model import (
     Suspect,
 )
 from weatherlap.job.places import place_faults
-from weatherlap.job.problems import fault_of, problems_of
+from weatherlap.job.problems import fault_of, is_echo, problems_of
 from weatherlap.job.whole import Draft, name_faults, record_faults
 
 LARGEST_BYTES = 20_000_000
@@ -53,7 +53,7 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     try:
         job = Job.model_validate(data)
     except ValidationError as error:
-        faults = [fault_of(dict(item)) for item in error.errors(include_url=False)]
+        faults = [fault_of(item) for item in error.errors(include_url=False) if not is_echo(item)]
         draft = _draft_of_readable(data)
     else:
         faults = []
@@ -123,6 +123,8 @@ def _toml_problem(message: str, text: str, file: str) -> Problem:
         line -= 1
     row = rows[line - 1].strip()[:80] if line <= len(rows) else ""
     do = next((text for part, text in _TOML_HELP if part.lower() in what.lower()), "")
+    if match and not match["line"]:
+        do = f"{do} The file may be cut short here.".strip()
     found = f"{what[:1].lower()}{what[1:]} in `{row}`" if row else what
     return Problem("job file", found, "TOML that can be read", do, file, line)
 

@@ -61,7 +61,7 @@ def job_schema() -> dict[str, Any]:
 
 
 def _tidied(part: Any) -> Any:
-    """A part of the schema without nulls (TOML has none) and made-up titles."""
+    """A part of the schema without nulls (TOML has none), titles and whole-table defaults."""
     if isinstance(part, list):
         return [_tidied(item) for item in part]
     if not isinstance(part, dict):
@@ -69,7 +69,7 @@ def _tidied(part: Any) -> Any:
     part = _without_null(part)
     found = {}
     for key, value in part.items():
-        if key == "title" and isinstance(value, str):
+        if (key == "title" and isinstance(value, str)) or (key, type(value)) == ("default", dict):
             continue
         if key in ("properties", "$defs"):
             found[key] = {name: _tidied(inner) for name, inner in value.items()}

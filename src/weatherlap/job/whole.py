@@ -23,6 +23,25 @@ from weatherlap.sources.catalogue import catalogue
 from weatherlap.sources.catalogue import near as near_entry
 from weatherlap.units import shown
 
+ITEM = "*"
+MOST_HINTS = 20
+_NAMING = {
+    "face": (
+        ("piece", ITEM, "on", ITEM, "face"),
+        ("cut", ITEM, "face"),
+        ("reading", ITEM, "face"),
+        ("damage", ITEM, "face"),
+        ("suspect", ITEM, "leak", "face"),
+    ),
+    "piece": (
+        ("piece", ITEM, "behind", ITEM),
+        ("reading", ITEM, "piece"),
+        ("damage", ITEM, "piece"),
+        ("suspect", ITEM, "leak", "on"),
+        ("suspect", ITEM, "finding", ITEM),
+    ),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Draft:
@@ -55,26 +74,6 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
             yield Fault(path, found, "an entry of the catalogue", near_entry(what))
 
 
-ITEM = "*"
-MOST_HINTS = 20
-_NAMING = {
-    "face": (
-        ("piece", ITEM, "on", ITEM, "face"),
-        ("cut", ITEM, "face"),
-        ("reading", ITEM, "face"),
-        ("damage", ITEM, "face"),
-        ("suspect", ITEM, "leak", "face"),
-    ),
-    "piece": (
-        ("piece", ITEM, "behind", ITEM),
-        ("reading", ITEM, "piece"),
-        ("damage", ITEM, "piece"),
-        ("suspect", ITEM, "leak", "on"),
-        ("suspect", ITEM, "finding", ITEM),
-    ),
-}
-
-
 def _values(at: Any, pattern: tuple[str, ...], path: Path = ()) -> Iterator[tuple[Path, str]]:
     """The texts that stand in the data where a pattern leads, each with its path."""
     if not pattern:
@@ -85,6 +84,8 @@ def _values(at: Any, pattern: tuple[str, ...], path: Path = ()) -> Iterator[tupl
     if step == ITEM and isinstance(at, list):
         for number, item in enumerate(at):
             yield from _values(item, rest, (*path, number))
+    elif step == ITEM and isinstance(at, dict):
+        yield from _values(at, rest, path)
     elif step != ITEM and isinstance(at, dict) and step in at:
         yield from _values(at[step], rest, (*path, step))
 

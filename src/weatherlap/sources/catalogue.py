@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
@@ -107,9 +107,10 @@ def entry(what: str) -> Entry:
     return found
 
 
+@lru_cache(maxsize=256)
 def near(what: str) -> str:
     """'Did you mean' with the nearest entries, or how to see them all."""
-    close = get_close_matches(what.lower(), list(catalogue()), n=3, cutoff=0.6)
+    close = get_close_matches(what.lower()[:80], list(catalogue()), n=3, cutoff=0.6)
     if close:
         return f"Did you mean {' or '.join(repr(name) for name in close)}?"
     return "Leave `what` out and give `sheet` if the catalogue does not have it."
