@@ -8,7 +8,7 @@ from weatherlap.building.corner import Corner
 from weatherlap.run.worked import Worked
 from weatherlap.sources import source
 from weatherlap.water.findings import Finding
-from weatherlap.water.rules import RuleResult
+from weatherlap.water.rulings import RuleResult
 from weatherlap.water.trace import EndRow
 
 Table = dict[str, Any]
@@ -49,11 +49,11 @@ def finding_table(corner: Corner, finding: Finding) -> Table:
     }
 
 
-def rule_table(rule: RuleResult) -> Table:
+def rule_table(corner: Corner, rule: RuleResult) -> Table:
     """One lap rule, kept or not. [in]"""
     return {
         "rule": rule.rule,
-        "pieces": list(rule.pieces),
+        "pieces": [corner.pieces[p].id for p in rule.pieces],
         "measured_in": rule.measured_in,
         "required_in": rule.required_in,
         "ok": rule.ok,
@@ -70,7 +70,7 @@ def trace_table(worked: Worked) -> Table:
         "clean": result.clean,
         "ends": [end_table(corner, row) for row in result.ends],
         "findings": [finding_table(corner, f) for f in result.findings],
-        "rules": [rule_table(r) for r in worked.rules],
+        "rules": [rule_table(corner, r) for r in worked.rules],
         "balance": {"in_lph": result.in_lph, "out_lph": result.out_lph},
         "assumptions": [a.text for a in worked.rain.assumptions],
     }

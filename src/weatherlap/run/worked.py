@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from weatherlap.building.corner import Corner, build_corner
 from weatherlap.job.model import Job
 from weatherlap.water.rain import SiteRain, site_rain
-from weatherlap.water.rules import RuleResult, check_rules
+from weatherlap.water.rules import check_rules
+from weatherlap.water.rulings import RuleResult
 from weatherlap.water.trace import Trace, trace
 
 
@@ -32,4 +33,6 @@ def work_out(job: Job) -> Worked:
     """
     corner = build_corner(job)
     rain = site_rain(job.site)
-    return Worked(job, corner, rain, trace(corner, rain), check_rules(corner, job.site))
+    result = trace(corner, rain)
+    rules = check_rules(corner, rain=rain, gutter_lph=result.gutter_lph)
+    return Worked(job, corner, rain, result, rules)

@@ -141,12 +141,12 @@ def _finding(
 
 
 _SOURCE = {
-    Cause.WRONG_WAY: "W-101",
-    Cause.TOO_SHORT: "W-102",
-    Cause.MISSING: "W-103",
-    Cause.SEALED: "W-104",
-    Cause.NO_DRIP: "W-105",
-    Cause.DAMMED: "W-106",
-    Cause.OVERFULL: "W-107",
-    Cause.LEVEL: "W-108",
+    Cause.WRONG_WAY: "F-202",
+    Cause.TOO_SHORT: "F-202",
+    Cause.MISSING: "F-201",
+    Cause.SEALED: "F-204",
+    Cause.NO_DRIP: "F-205",
+    Cause.DAMMED: "F-206",
+    Cause.OVERFULL: "F-207",
+    Cause.LEVEL: "F-208",
 }

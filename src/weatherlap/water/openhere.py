@@ -94,7 +94,7 @@ def chances(suspicions: Sequence[Suspicion], seen: Sequence[Seen]) -> tuple[floa
 
     Sources
     -------
-    W-120 : chances of hitting and of a false alarm.
+    F-220 : chances of hitting and of a false alarm.
     """
     if not suspicions:
         raise InputError("suspects", "none", "at least one cause to weigh")
@@ -143,7 +143,7 @@ def looks(
 
     Sources
     -------
-    W-120 : chances of hitting and of a false alarm. W-121 : mutual information.
+    F-220 : chances of hitting and of a false alarm. F-221 : mutual information.
     """
     now = chances(suspicions, seen)
     open_bits = entropy_bits(now)

@@ -56,6 +56,7 @@ class Trace:
     ways: Ways
     flows: Flows
     starts: tuple[Start, ...]
+    gutter_lph: dict[int, float]
 
     @property
     def clean(self) -> bool:
@@ -93,7 +94,21 @@ def trace(corner: Corner, rain: SiteRain) -> Trace:
         ways=ways,
         flows=flows,
         starts=tuple(begin_list),
+        gutter_lph=_reaching(keys, hub_of, flows),
     )
+
+
+def _reaching(
+    keys: list[IntoTrough | IntoGutter], hub_of: dict[int, int], flows: Flows
+) -> dict[int, float]:
+    """Water that reaches each gutter in the design rain, by number of its piece. [L/h]"""
+    found: dict[int, float] = {}
+    for trail, hub in hub_of.items():
+        key = keys[hub]
+        if isinstance(key, IntoGutter):
+            flow = float(flows.of_trail[trail, DESIGN].sum())
+            found[key.piece] = found.get(key.piece, 0.0) + flow
+    return found
 
 
 def _begin(
