@@ -10,7 +10,8 @@ import click
 import pytest
 import typer
 
-from weatherlap import __version__, cli
+from weatherlap import __version__
+from weatherlap.cli.app import app
 from weatherlap.job.reading import read_job
 from weatherlap.job.tables import tables
 
@@ -89,7 +90,7 @@ def test_commands_are_described(root):
     """Each command has a heading on the page of commands, each option is named under it."""
     page = (root / "docs/cli.md").read_text("utf-8")
     parts = dict(re.findall(r"^## weatherlap ([a-z -]+)$(.*?)(?=^## |\Z)", page, re.M | re.S))
-    found = list(options(typer.main.get_command(cli.app)))
+    found = list(options(typer.main.get_command(app)))
     assert {names for names, _ in found}
     missing = [names for names, _ in found if " ".join(names) not in parts]
     missing += [(n, o) for n, o in found if o not in parts.get(" ".join(n), o)]

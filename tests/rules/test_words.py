@@ -9,7 +9,7 @@ import click
 import pytest
 import typer
 
-from weatherlap import cli
+from weatherlap.cli.app import app
 
 ALL = frozenset({"water", "drying", "structure", "metal", "takeoff", "order", "money", "run"})
 ALL |= {"job", "building", "drawings", "papers", "store", "web", "cli", "sources", "shape"}
@@ -83,7 +83,7 @@ def test_word_list_has_every_second_word(root):
 
 def test_help_uses_our_words():
     """No help text of a command uses a second word."""
-    command = typer.main.get_command(cli.app)
+    command = typer.main.get_command(app)
     assert isinstance(command, click.Command) or hasattr(command, "params")
     assert not [text for text in helps(command) if IN_HELP.search(text)]
 
