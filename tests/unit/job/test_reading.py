@@ -285,7 +285,8 @@ def test_a_mistake_in_an_added_table_is_named(more: str, where: str, words: str)
 )
 def test_what_is_right_is_not_refused(more: str) -> None:
     """Faces that only touch, places within 1/16 in and days without quotes must read."""
-    read_job(SMALLEST + more)
+    job = read_job(SMALLEST + more)
+    assert (len(job.face), len(job.piece), len(job.reading)) != (1, 3, 0)
 
 
 def test_a_reading_keeps_its_day() -> None:
