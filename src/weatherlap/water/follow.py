@@ -109,8 +109,19 @@ def inner_spot(shape: BaseGeometry) -> tuple[float, float]:
     return spot.x, spot.y
 
 
+def line_at(trace: Trace, start: Start, *, u: float, v: float) -> TrailLine:
+    """The line of the drop that lands at a place of a start's area. [in]"""
+    return _line_from(trace, start, (u, v), *_rain(trace, start))
+
+
 def _line(trace: Trace, start: Start, flow_lph: float, per_year_l: float) -> TrailLine:
-    u, v = inner_spot(start.patch.geometry())
+    return _line_from(trace, start, inner_spot(start.patch.geometry()), flow_lph, per_year_l)
+
+
+def _line_from(
+    trace: Trace, start: Start, place: tuple[float, float], flow_lph: float, per_year_l: float
+) -> TrailLine:
+    u, v = place
     walk = _Walk(trace)
     if start.tile is None:
         walk.spots.append(Spot(start.face, u, v, None))
