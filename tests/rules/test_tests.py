@@ -22,7 +22,7 @@ def functions(tree):
 
 
 def can_fail(function):
-    """Whether a test states anything: an assertion, an expected error, a call that must not fail."""
+    """Whether a test states anything: an assertion, an error, a call that must not fail."""
     for node in ast.walk(function):
         if isinstance(node, ast.Assert):
             return not isinstance(node.test, ast.Constant)
