@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from weatherlap.job.model import (
+from weatherlap.job.records import (
     Edge,
     Id,
     Length,
@@ -16,19 +15,13 @@ from weatherlap.job.model import (
     PieceRecord,
     Record,
     Sheet,
+    Side,
 )
 
 
-class Side(StrEnum):
-    """A side of a panel."""
-
-    TOP = "top"
-    BOTTOM = "bottom"
-    LEFT = "left"
-    RIGHT = "right"
-
-
 class _Change(Record):
+    """A change to one piece."""
+
     piece: Id = Field(description="Id of the piece that is changed")
     why: str = Field(default="", max_length=500, description="Why, in a few words")
 

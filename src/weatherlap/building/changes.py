@@ -1,0 +1,263 @@
+"""As repaired: the job with its changes made, never typed again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from weatherlap.errors import JobError, Problem
+from weatherlap.job.changes import (
+    Add,
+    Change,
+    Drip,
+    Extend,
+    OpenEnd,
+    Replace,
+    Reuse,
+    Seal,
+    TakeAway,
+    Turn,
+    Unseal,
+)
+from weatherlap.job.model import Job, PanelRecord, PieceRecord, Point, Side
+
+
+@dataclass(slots=True)
+class _Pieces:
+    """Pieces in stack order while changes are made; ``fates`` says what became of each."""
+
+    rows: list[PieceRecord]
+    fates: dict[str, str] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+    def at(self, piece: str) -> int | None:
+        return next((i for i, p in enumerate(self.rows) if p.id == piece), None)
+
+    def put(self, i: int, **new: object) -> None:
+        self.rows[i] = self.rows[i].model_copy(update=new)
+
+
+class _ImpossibleError(Exception):
+    """A change that cannot be made: what was found, what would be right, what to do."""
+
+    def __init__(self, found: str, want: str, do: str = "") -> None:
+        self.found, self.want, self.do = found, want, do
+        super().__init__(found)
+
+
+def as_repaired(job: Job, changes: Sequence[Change] | None = None) -> Job:
+    """The job after its changes (or after others): the same job with other pieces.
+
+    Raises
+    ------
+    JobError
+        If changes name pieces that are not there, contradict each other, or leave a piece
+        behind one that was taken away. All problems are named at once.
+    """
+    changes = job.change if changes is None else changes
+    state = _Pieces(list(job.piece))
+    for number, change in enumerate(changes, start=1):
+        try:
+            _make(state, change)
+        except _ImpossibleError as error:
+            name = change.new.id if isinstance(change, Add) else change.piece
+            where = f"change {number} ({change.do} {name!r})"
+            state.problems.append(Problem(where, error.found, error.want, error.do))
+    state.problems += _left_behind(state)
+    if state.problems:
+        raise JobError(state.problems)
+    return job.model_copy(update={"piece": tuple(state.rows)})
+
+
+def _left_behind(state: _Pieces) -> list[Problem]:
+    here = {p.id for p in state.rows}
+    return [
+        Problem(
+            where=f"piece {p.id!r} as repaired",
+            found=f"it still lies behind {b!r}, which was taken away",
+            want="a piece that is there",
+            do=f"Replace {p.id!r}, or take {b!r} out of its `behind`.",
+        )
+        for p in state.rows
+        for b in p.behind
+        if b not in here
+    ]
+
+
+def _make(state: _Pieces, change: Change) -> None:
+    if isinstance(change, Add):
+        _add(state, change)
+        return
+    i = state.at(change.piece)
+    if i is None:
+        if change.piece in state.fates:
+            raise _ImpossibleError(
+                f"{change.piece!r} was taken away before",
+                "a piece that is still there",
+                "Take one of the two changes out.",
+            )
+        raise _ImpossibleError("there is no such piece", "the id of a piece")
+    _MAKE[type(change)](state, i, change)
+
+
+def _add(state: _Pieces, change: Add) -> None:
+    if state.at(change.new.id) is not None:
+        raise _ImpossibleError("a piece of that name is there", "a new id")
+    if change.after is None:
+        state.rows.append(change.new)
+        return
+    i = state.at(change.after)
+    if i is None:
+        raise _ImpossibleError(f"`after` names {change.after!r}, which is not there", "a piece's id")
+    state.rows.insert(i + 1, change.new)
+
+
+def _take_away(state: _Pieces, i: int, change: TakeAway) -> None:
+    _not_kept(state, change.piece, "taken away")
+    state.fates[change.piece] = "taken away"
+    del state.rows[i]
+
+
+def _not_kept(state: _Pieces, piece: str, now: str) -> None:
+    if state.fates.get(piece) == "reused":
+        raise _ImpossibleError(
+            f"{piece!r} is to be reused and is {now} as well",
+            "one or the other",
+            "Take the `reuse` out, or this change.",
+        )
+
+
+def _replace(state: _Pieces, i: int, change: Replace) -> None:
+    _not_kept(state, change.piece, "replaced")
+    if state.fates.get(change.piece) == "replaced":
+        raise _ImpossibleError("it is replaced twice", "one replacement")
+    state.fates[change.piece] = "replaced"
+    old = state.rows[i]
+    new: dict[str, object] = {}
+    if change.what is not None:
+        new |= {"what": change.what, "sheet": change.sheet, "passes": None}
+    elif change.sheet is not None:
+        new["sheet"] = change.sheet
+    if change.title:
+        new["title"] = change.title
+    if change.on:
+        new["on"] = change.on
+    state.rows[i] = old.model_copy(update=new)
+
+
+def lies_outside(rows: Sequence[PieceRecord], a: int, b: int) -> bool:
+    """Whether piece number ``a`` lies outside number ``b`` where they lap."""
+    if rows[b].id in rows[a].behind:
+        return False
+    return rows[a].id in rows[b].behind or a > b
+
+
+def _turn(state: _Pieces, i: int, change: Turn) -> None:
+    j = state.at(change.over)
+    if j is None or j == i:
+        raise _ImpossibleError(f"`over` names {change.over!r}", "another piece that is there")
+    if lies_outside(state.rows, i, j):
+        raise _ImpossibleError(
+            f"it lies over {change.over!r} already", "a lap that is the other way round"
+        )
+    mine, other = state.rows[i], state.rows[j]
+    if other.id in mine.behind:
+        state.put(i, behind=tuple(b for b in mine.behind if b != other.id))
+    if not lies_outside(state.rows, i, j):
+        state.put(j, behind=(*other.behind, mine.id))
+
+
+def _moved(panel: PanelRecord, side: Side, by: float) -> PanelRecord:
+    if panel.rect is not None:
+        left, bottom, right, top = panel.rect
+        rect = {
+            Side.TOP: (left, bottom, right, top + by),
+            Side.BOTTOM: (left, bottom - by, right, top),
+            Side.LEFT: (left - by, bottom, right, top),
+            Side.RIGHT: (left, bottom, right + by, top),
+        }[side]
+        if rect[0] >= rect[2] or rect[1] >= rect[3]:
+            raise _ImpossibleError("nothing would be left of the panel", "a shorter `by`")
+        return panel.model_copy(update={"rect": rect})
+    assert panel.outline is not None
+    return panel.model_copy(update={"outline": _moved_outline(panel.outline, side, by)})
+
+
+def _moved_outline(outline: tuple[Point, ...], side: Side, by: float) -> tuple[Point, ...]:
+    axis = 1 if side in (Side.TOP, Side.BOTTOM) else 0
+    sign = 1.0 if side in (Side.TOP, Side.RIGHT) else -1.0
+    edge = max(sign * p[axis] for p in outline)
+    middle = [p for p in outline if sign * p[axis] > edge - 1e-6]
+    return tuple(
+        (p[0] + sign * by * (axis == 0), p[1] + sign * by * (axis == 1)) if p in middle else p
+        for p in outline
+    )
+
+
+def _extend(state: _Pieces, i: int, change: Extend) -> None:
+    panels = state.rows[i].on
+    mine = [k for k, p in enumerate(panels) if p.face == change.face]
+    if not mine:
+        raise _ImpossibleError(f"it has no panel on {change.face!r}", "a face it lies on")
+    new = list(panels)
+    for k in mine:
+        new[k] = _moved(panels[k], change.side, change.by)
+    state.put(i, on=tuple(new))
+
+
+def _unseal(state: _Pieces, i: int, change: Unseal) -> None:
+    sealed = state.rows[i].sealed
+    if change.edge not in sealed:
+        raise _ImpossibleError(f"its {change.edge.value} is not sealed", "an edge that is sealed")
+    state.put(i, sealed=tuple(e for e in sealed if e is not change.edge))
+
+
+def _seal(state: _Pieces, i: int, change: Seal) -> None:
+    sealed = state.rows[i].sealed
+    if change.edge in sealed:
+        raise _ImpossibleError(f"its {change.edge.value} is sealed already", "an open edge")
+    state.put(i, sealed=(*sealed, change.edge))
+
+
+def _drip(state: _Pieces, i: int, change: Drip) -> None:
+    if state.rows[i].drip:
+        raise _ImpossibleError("it has a drip edge already", "a piece without one")
+    del change
+    state.put(i, drip=True)
+
+
+def _open_end(state: _Pieces, i: int, change: OpenEnd) -> None:
+    panels = list(state.rows[i].on)
+    for k, panel in enumerate(panels):
+        trough = panel.trough
+        if panel.face == change.face and trough is not None and change.end in trough.closed:
+            closed = tuple(e for e in trough.closed if e is not change.end)
+            opened = trough.model_copy(update={"closed": closed})
+            panels[k] = panel.model_copy(update={"trough": opened})
+            state.put(i, on=tuple(panels))
+            return
+    raise _ImpossibleError(
+        f"no trough on {change.face!r} is dammed at its {change.end.value}", "a dammed end"
+    )
+
+
+def _reuse(state: _Pieces, i: int, change: Reuse) -> None:
+    del i
+    if state.fates.get(change.piece) == "replaced":
+        raise _ImpossibleError(
+            "it is replaced as well", "one or the other", "Take one of the two changes out."
+        )
+    state.fates[change.piece] = "reused"
+
+
+_MAKE: dict[type, Callable[[_Pieces, int, object], None]] = {
+    TakeAway: _take_away,
+    Replace: _replace,
+    Turn: _turn,
+    Extend: _extend,
+    Unseal: _unseal,
+    Seal: _seal,
+    Drip: _drip,
+    OpenEnd: _open_end,
+    Reuse: _reuse,
+}  # type: ignore[assignment]
