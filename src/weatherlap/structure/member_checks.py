@@ -1,0 +1,53 @@
+"""All checks of all members and bearings at a stage."""
+
+from __future__ import annotations
+
+from weatherlap.structure.beams import (
+    bending_checks,
+    deflection_checks,
+    notch_checks,
+    shear_check,
+)
+from weatherlap.structure.bearing import bearing_checks
+from weatherlap.structure.columns import column_checks, tension_checks
+from weatherlap.structure.inspect_at import MemberAt
+from weatherlap.structure.model import Framing
+from weatherlap.structure.results import Check, Missing, governing
+from weatherlap.structure.staging import Carried, StageResult
+
+
+def member_at(framing: Framing, name: str, *, stage: StageResult, carried: Carried) -> MemberAt:
+    """A member ready to be checked."""
+    return MemberAt(framing.member(name), carried.lines[name], carried, stage)
+
+
+def check_member(at: MemberAt, *, dead: MemberAt) -> list[Check]:
+    """Every check of one member under one combination."""
+    found = [*column_checks(at), *tension_checks(at)]
+    if not at.member.use.upright:
+        found += bending_checks(at)
+        found += shear_check(at)
+        found += notch_checks(at)
+        found += deflection_checks(at, dead)
+    return found
+
+
+def check_stage(framing: Framing, stage: StageResult) -> tuple[tuple[Check, ...], list[Missing]]:
+    """The worst of each check of each member and bearing at a stage, and what stopped others."""
+    checks: list[Check] = []
+    missing: dict[str, Missing] = {}
+    members = {m.id: m for m in framing.members}
+    dead = {
+        name: MemberAt(members[name], lines, stage.dead, stage)
+        for name, lines in stage.dead.lines.items()
+    }
+    for carried in stage.carried:
+        for name, lines in carried.lines.items():
+            if name in carried.loose:
+                continue
+            at = MemberAt(members[name], lines, carried, stage)
+            checks += check_member(at, dead=dead[name])
+        found, open_ = bearing_checks(framing, stage=stage, carried=carried)
+        checks += found
+        missing |= {m.about: m for m in open_}
+    return governing(checks), list(missing.values())
