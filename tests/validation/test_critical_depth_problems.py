@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pytest import approx
 
-from weatherlap.water.channels import box_section, critical_flow_m3_per_s
+from weatherlap.water.hydraulics import box_section, critical_flow_m3_per_s
 
 
 def test_textbook_solution_15_8():

@@ -7,7 +7,7 @@ import math
 import pytest
 from pytest import approx
 
-from weatherlap.water import drivingrain, lapphysics
+from weatherlap.water import drivingrain, lapphysics, raindrops
 
 
 @pytest.mark.parametrize("rain_mm_per_h", [0.5, 1.0, 2.0, 5.0, 10.0, 20.0])
@@ -19,8 +19,8 @@ def test_iso_form_agrees_with_the_older_form(rain_mm_per_h):
 
 def test_worldwide_mean_of_the_driving_rain_coefficient():
     """A Sydney study prints a driving rain coefficient of 0.204 s/m; W-003 gives it near 3 mm/h."""
-    low = lapphysics.driving_rain_factor_s_per_m(5.0)
-    high = lapphysics.driving_rain_factor_s_per_m(1.0)
+    low = raindrops.driving_rain_factor_s_per_m(5.0)
+    high = raindrops.driving_rain_factor_s_per_m(1.0)
     assert low < 0.204 < high
 
 
@@ -39,8 +39,8 @@ def test_values_of_the_facts_page(wind, rain, water):
 )
 def test_drop_sizes_and_speeds(rain, drop_mm, speed):
     """W-003, W-017: middle drop and its fall speed, as worked out apart from this code."""
-    assert lapphysics.middle_drop_mm(rain) == approx(drop_mm, abs=0.005)
-    found = lapphysics.fall_speed_m_per_s(lapphysics.middle_drop_mm(rain))
+    assert raindrops.middle_drop_mm(rain) == approx(drop_mm, abs=0.005)
+    found = raindrops.fall_speed_m_per_s(raindrops.middle_drop_mm(rain))
     assert found == approx(speed, abs=0.005)
 
 
@@ -49,7 +49,7 @@ def test_drop_sizes_and_speeds(rain, drop_mm, speed):
 )
 def test_fall_speeds_measured_by_gunn_and_kinzer(diameter_mm, speed):
     """Gunn and Kinzer 1949 (from memory): the fit stays within 3 percent of what they measured."""
-    assert lapphysics.fall_speed_m_per_s(diameter_mm) == approx(speed, rel=0.03)
+    assert raindrops.fall_speed_m_per_s(diameter_mm) == approx(speed, rel=0.03)
 
 
 @pytest.mark.parametrize("mph", [20, 60, 90, 115])

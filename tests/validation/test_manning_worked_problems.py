@@ -7,7 +7,7 @@ import math
 import pytest
 from pytest import approx
 
-from weatherlap.water.channels import box_section, half_round_section, manning_m3_per_s
+from weatherlap.water.hydraulics import box_section, half_round_section, manning_m3_per_s
 
 M3_PER_FT3 = 0.3048**3
 

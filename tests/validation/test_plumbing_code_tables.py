@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from pytest import approx
 
-from weatherlap.water.channels import code_gutter_gpm, leader_gpm, runoff_gpm
+from weatherlap.water.roofdrains import code_gutter_gpm, leader_gpm, runoff_gpm
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Physics of water at a lap: capillary rise, wind as a head of water, films and falling drops."""
+"""Physics of water at a lap: capillary rise, wind as a head of water, and films."""
 
 from __future__ import annotations
 
@@ -11,13 +11,18 @@ WATER_N_PER_M3 = 9790.0
 AIR_HALF_DENSITY = 0.613
 SURFACE_TENSION_20C_N_PER_M = 0.0728
 VISCOSITY_20C_M2_PER_S = 1.0e-6
-FASTEST_DROP_M_PER_S = 9.2
-LARGEST_DROP_MM = 7.0
 USUAL_LAP_GAP_MM = 1.5
 BRIDGED_GAP_MM = 6.0
 
 
-def _need(ok: bool, name: str, value: float, want: str) -> None:
+def need(ok: bool, name: str, value: float, want: str) -> None:
+    """Make sure of a finite value in its range.
+
+    Raises
+    ------
+    InputError
+        If it is not.
+    """
     if not (ok and math.isfinite(value)):
         raise InputError(name, f"{value:g}", want)
 
@@ -62,9 +67,9 @@ def capillary_rise_plates_mm(
     >>> round(capillary_rise_plates_mm(1.5), 1)
     9.9
     """
-    _need(gap_mm > 0, "gap_mm", gap_mm, "a gap above 0 mm")
-    _need(surface_tension_n_per_m > 0, "surface_tension_n_per_m", surface_tension_n_per_m, "> 0")
-    _need(0 <= contact_angle_deg <= 180, "contact_angle_deg", contact_angle_deg, "0 to 180 deg")
+    need(gap_mm > 0, "gap_mm", gap_mm, "a gap above 0 mm")
+    need(surface_tension_n_per_m > 0, "surface_tension_n_per_m", surface_tension_n_per_m, "> 0")
+    need(0 <= contact_angle_deg <= 180, "contact_angle_deg", contact_angle_deg, "0 to 180 deg")
     pull = 2 * surface_tension_n_per_m * math.cos(math.radians(contact_angle_deg))
     return 1e6 * pull / (WATER_N_PER_M3 * gap_mm)
 
@@ -131,7 +136,7 @@ def capillary_reach_mm(rise_mm: float, *, tilt_deg: float) -> float:
     -------
     W-014 : the rise is a height; geometry.
     """
-    _need(0 <= tilt_deg <= 180, "tilt_deg", tilt_deg, "0 to 180 deg")
+    need(0 <= tilt_deg <= 180, "tilt_deg", tilt_deg, "0 to 180 deg")
     steep = math.sin(math.radians(tilt_deg))
     return rise_mm / steep if steep > 1e-9 else math.inf
 
@@ -158,7 +163,7 @@ def wind_pressure_pa(wind_m_per_s: float) -> float:
     -------
     W-016 : q = 0.613 V^2.
     """
-    _need(wind_m_per_s >= 0, "wind_m_per_s", wind_m_per_s, "a wind of 0 m/s or more")
+    need(wind_m_per_s >= 0, "wind_m_per_s", wind_m_per_s, "a wind of 0 m/s or more")
     return AIR_HALF_DENSITY * wind_m_per_s**2
 
 
@@ -192,7 +197,7 @@ def wind_head_mm(wind_m_per_s: float, *, share: float = 1.0) -> float:
     >>> round(wind_head_mm(20.0), 1)
     25.0
     """
-    _need(0 <= share <= 1, "share", share, "a share of 0 to 1")
+    need(0 <= share <= 1, "share", share, "a share of 0 to 1")
     return 1000 * share * wind_pressure_pa(wind_m_per_s) / WATER_N_PER_M3
 
 
@@ -278,9 +283,9 @@ def film_thickness_mm(
     -------
     W-018 : (3 v q / (g sin b))^(1/3).
     """
-    _need(flow_m2_per_s >= 0, "flow_m2_per_s", flow_m2_per_s, "a flow of 0 or more")
-    _need(0 < tilt_deg <= 90, "tilt_deg", tilt_deg, "above 0 and up to 90 deg")
-    _need(viscosity_m2_per_s > 0, "viscosity_m2_per_s", viscosity_m2_per_s, "above 0")
+    need(flow_m2_per_s >= 0, "flow_m2_per_s", flow_m2_per_s, "a flow of 0 or more")
+    need(0 < tilt_deg <= 90, "tilt_deg", tilt_deg, "above 0 and up to 90 deg")
+    need(viscosity_m2_per_s > 0, "viscosity_m2_per_s", viscosity_m2_per_s, "above 0")
     pull = GRAVITY_M_PER_S2 * math.sin(math.radians(tilt_deg))
     return 1000 * math.cbrt(3 * viscosity_m2_per_s * flow_m2_per_s / pull)
 
@@ -311,176 +316,5 @@ def film_reynolds(
     -------
     W-018 : definition.
     """
-    _need(viscosity_m2_per_s > 0, "viscosity_m2_per_s", viscosity_m2_per_s, "above 0")
+    need(viscosity_m2_per_s > 0, "viscosity_m2_per_s", viscosity_m2_per_s, "above 0")
     return 4 * flow_m2_per_s / viscosity_m2_per_s
-
-
-def share_in_smaller_drops(drop_mm: float, *, rain_mm_per_h: float) -> float:
-    """Part of the rain's water that comes in drops smaller than a size.
-
-    Parameters
-    ----------
-    drop_mm : float
-        Drop diameter. [mm]
-    rain_mm_per_h : float
-        Rain. [mm/h]
-
-    Returns
-    -------
-    float
-        Share of the water. [-]
-
-    Raises
-    ------
-    InputError
-        If the rain is not above 0 or the diameter negative.
-
-    Sources
-    -------
-    W-003 : 1 - exp(-(D / (1.30 r^0.232))^2.245).
-    """
-    _need(rain_mm_per_h > 0, "rain_mm_per_h", rain_mm_per_h, "rain above 0 mm/h")
-    _need(drop_mm >= 0, "drop_mm", drop_mm, "a diameter of 0 mm or more")
-    return -math.expm1(-((drop_mm / (1.30 * rain_mm_per_h**0.232)) ** 2.245))
-
-
-def middle_drop_mm(rain_mm_per_h: float) -> float:
-    """Drop size that halves the rain's water.
-
-    Parameters
-    ----------
-    rain_mm_per_h : float
-        Rain. [mm/h]
-
-    Returns
-    -------
-    float
-        Drop diameter. [mm]
-
-    Raises
-    ------
-    InputError
-        If the rain is not above 0.
-
-    Sources
-    -------
-    W-003 : the distribution, solved for one half.
-    """
-    _need(rain_mm_per_h > 0, "rain_mm_per_h", rain_mm_per_h, "rain above 0 mm/h")
-    return float(1.30 * rain_mm_per_h**0.232 * math.log(2) ** (1 / 2.245))
-
-
-def fall_speed_m_per_s(drop_mm: float) -> float:
-    """Speed at which a raindrop falls through still air.
-
-    Parameters
-    ----------
-    drop_mm : float
-        Drop diameter. [mm]
-
-    Returns
-    -------
-    float
-        Speed, at most 9.2. [m/s]
-
-    Raises
-    ------
-    InputError
-        If the diameter is not 0.1 to 7 mm.
-
-    Sources
-    -------
-    W-017 : cubic fit.
-    """
-    _need(0.1 <= drop_mm <= LARGEST_DROP_MM, "drop_mm", drop_mm, "a raindrop of 0.1 to 7 mm")
-    d = drop_mm
-    return min(FASTEST_DROP_M_PER_S, -0.166033 + 4.91844 * d - 0.888016 * d**2 + 0.054888 * d**3)
-
-
-def fall_angle_deg(wind_m_per_s: float, *, rain_mm_per_h: float) -> float:
-    """Angle from upright at which the middle drop of a rain falls in wind.
-
-    Parameters
-    ----------
-    wind_m_per_s : float
-        Wind speed. [m/s]
-    rain_mm_per_h : float
-        Rain. [mm/h]
-
-    Returns
-    -------
-    float
-        Angle from upright. [deg]
-
-    Raises
-    ------
-    InputError
-        If the wind is negative or the rain not above 0.
-
-    Sources
-    -------
-    W-003, W-017 : drop size and its speed; geometry.
-    """
-    _need(wind_m_per_s >= 0, "wind_m_per_s", wind_m_per_s, "a wind of 0 m/s or more")
-    speed = fall_speed_m_per_s(middle_drop_mm(rain_mm_per_h))
-    return math.degrees(math.atan2(wind_m_per_s, speed))
-
-
-def sheltered_in(overhang_in: float, *, wind_m_per_s: float, rain_mm_per_h: float) -> float:
-    """How far below an overhang the wall stays dry.
-
-    Parameters
-    ----------
-    overhang_in : float
-        How far the shelter stands out from the wall. [in]
-    wind_m_per_s : float
-        Wind speed against the wall. [m/s]
-    rain_mm_per_h : float
-        Rain. [mm/h]
-
-    Returns
-    -------
-    float
-        Depth of the dry strip; infinite in still air. [in]
-
-    Raises
-    ------
-    InputError
-        If the overhang or the wind is negative, or the rain not above 0.
-
-    Limits
-    ------
-    Straight fall of the middle drop; wind that turns up or round the building is left out.
-
-    Sources
-    -------
-    W-003, W-017 : fall angle; geometry.
-    """
-    _need(overhang_in >= 0, "overhang_in", overhang_in, "an overhang of 0 in or more")
-    lean = math.tan(math.radians(fall_angle_deg(wind_m_per_s, rain_mm_per_h=rain_mm_per_h)))
-    return overhang_in / lean if lean > 0 else math.inf
-
-
-def driving_rain_factor_s_per_m(rain_mm_per_h: float) -> float:
-    """Driving rain through an upright opening in free wind, for each mm/h of rain and m/s of wind.
-
-    Parameters
-    ----------
-    rain_mm_per_h : float
-        Rain on level ground. [mm/h]
-
-    Returns
-    -------
-    float
-        One over the fall speed of the middle drop. [s/m]
-
-    Raises
-    ------
-    InputError
-        If the rain is not above 0.
-
-    Sources
-    -------
-    W-003 : driving rain = factor x wind x rain.
-    """
-    return 1 / fall_speed_m_per_s(middle_drop_mm(rain_mm_per_h))

@@ -205,7 +205,7 @@ def by_bearing(rows: Bearings, *, facing_deg: float) -> float:
 
 
 class _Taken:
-    """Values of a site with defaults; remembers each default that was taken."""
+    """Remembers each thing that was taken because the site does not say it."""
 
     def __init__(self) -> None:
         self.notes: list[Assumption] = []
@@ -213,17 +213,47 @@ class _Taken:
     def say(self, text: str, source: str) -> None:
         self.notes.append(Assumption(text, source))
 
-    def value(self, given: float | None, usual: float, *, text: str, source: str) -> float:
-        if given is not None:
-            return given
-        self.say(text, source)
-        return usual
-
 
 def _check_site(name: str, value: float, *, most: float, zero: bool) -> None:
     least = "0" if zero else "above 0"
     if not (0 <= value <= most) or (value == 0 and not zero):
         raise InputError(f"site, {name}", f"{value:g}", f"{least} up to {most:g}")
+
+
+_DEFAULTS = {
+    "rain_design": (
+        DESIGN_MM_PER_H,
+        f"design rain is given: {rain_text(DESIGN_MM_PER_H)}",
+        "W-022",
+    ),
+    "rain_year": (YEAR_MM, "yearly rain is given: 44 in", "W-023"),
+    "wind_design": (
+        DESIGN_WIND_M_PER_S,
+        f"wind in the design rain is given: {speed_text(DESIGN_WIND_M_PER_S)}",
+        "W-022",
+    ),
+    "wind_in_rain": (
+        USUAL_WIND_M_PER_S,
+        f"usual wind in rain is given: {speed_text(USUAL_WIND_M_PER_S)}",
+        "W-024",
+    ),
+    "wind_pressure": (GUST_M_PER_S, f"gust for laps is given: {speed_text(GUST_M_PER_S)}", "W-022"),
+}
+_MOST = {"rain_design": HARDEST_RAIN_MM_PER_H, "rain_year": MOST_YEAR_MM}
+
+
+def _given(site: Site, taken: _Taken) -> list[float]:
+    """Rain and wind of a site in the order of the defaults, each default noted."""
+    values = []
+    for name, (usual, text, source) in _DEFAULTS.items():
+        value = getattr(site, name)
+        if value is None:
+            value = usual
+            taken.say(f"No {text} is taken.", source)
+        most = _MOST.get(name, HARDEST_WIND_M_PER_S)
+        _check_site(name, value, most=most, zero=name != "rain_design")
+        values.append(value)
+    return values
 
 
 def site_rain(site: Site) -> SiteRain:
@@ -250,42 +280,7 @@ def site_rain(site: Site) -> SiteRain:
     W-001, W-002 : driving rain. W-022, W-023, W-024 : assumed values.
     """
     taken = _Taken()
-    design = taken.value(
-        site.rain_design,
-        DESIGN_MM_PER_H,
-        text=f"No design rain is given: {rain_text(DESIGN_MM_PER_H)} is taken.",
-        source="W-022",
-    )
-    year = taken.value(
-        site.rain_year,
-        YEAR_MM,
-        text="No yearly rain is given: 44 in is taken.",
-        source="W-023",
-    )
-    wind = taken.value(
-        site.wind_design,
-        DESIGN_WIND_M_PER_S,
-        text=f"No wind in the design rain is given: {speed_text(DESIGN_WIND_M_PER_S)} is taken.",
-        source="W-022",
-    )
-    usual_wind = taken.value(
-        site.wind_in_rain,
-        USUAL_WIND_M_PER_S,
-        text=f"No usual wind in rain is given: {speed_text(USUAL_WIND_M_PER_S)} is taken.",
-        source="W-024",
-    )
-    gust = taken.value(
-        site.wind_pressure,
-        GUST_M_PER_S,
-        text=f"No gust for laps is given: {speed_text(GUST_M_PER_S)} is taken.",
-        source="W-022",
-    )
-    _check_site("rain_design", design, most=HARDEST_RAIN_MM_PER_H, zero=False)
-    _check_site("rain_year", year, most=MOST_YEAR_MM, zero=True)
-    for name, speed in (
-        ("wind_design", wind), ("wind_in_rain", usual_wind), ("wind_pressure", gust)
-    ):  # fmt: skip
-        _check_site(name, speed, most=HARDEST_WIND_M_PER_S, zero=True)
+    design, year, wind, usual_wind, gust = _given(site, taken)
     usual = min(USUAL_MM_PER_H, design)
     taken.say(f"Most of a year's rain is taken to fall at {usual:g} mm/h.", "W-022")
     taken.say("In the design rain the wind is taken to blow square onto every wall.", "W-022")

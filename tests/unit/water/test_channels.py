@@ -12,7 +12,10 @@ from pytest import approx
 
 from weatherlap.errors import InputError
 from weatherlap.water import channels as ch
+from weatherlap.water import hydraulics as hy
+from weatherlap.water import roofdrains as rd
 
+LPH_PER_GPM = 60 * 3.785411784
 SIZES = st.floats(0.05, 500.0)
 
 
@@ -29,24 +32,24 @@ def measured(width_at, depth, *, rows=20000):
 @pytest.mark.parametrize(
     ("section", "width_at", "depth"),
     [
-        pytest.param(ch.box_section(0.1), lambda _: 0.1, 0.07, id="box"),
+        pytest.param(hy.box_section(0.1), lambda _: 0.1, 0.07, id="box"),
         pytest.param(
-            ch.triangle_section(0.1, full_depth_m=0.05), lambda y: 2 * y, 0.04, id="triangle"
+            hy.triangle_section(0.1, full_depth_m=0.05), lambda y: 2 * y, 0.04, id="triangle"
         ),
         pytest.param(
-            ch.half_round_section(0.1),
+            hy.half_round_section(0.1),
             lambda y: 2 * math.sqrt(max(0.0, 0.05**2 - (0.05 - y) ** 2)),
             0.05,
             id="half-round",
         ),
         pytest.param(
-            ch.half_round_section(0.1, full_depth_m=0.08),
+            hy.half_round_section(0.1, full_depth_m=0.08),
             lambda y: 2 * math.sqrt(max(0.0, 0.05**2 - (0.05 - min(y, 0.05)) ** 2)),
             0.08,
             id="deep-half-round",
         ),
         pytest.param(
-            ch.half_round_section(0.1, full_depth_m=0.02),
+            hy.half_round_section(0.1, full_depth_m=0.02),
             lambda y: 2 * math.sqrt(max(0.0, 0.0725**2 - (0.0725 - y) ** 2)),
             0.02,
             id="shallow-half-round",
@@ -65,22 +68,22 @@ def test_sections_measure_as_thin_strips_do(section, width_at, depth):
 
 def test_level_box_without_friction_is_root_three():
     """Without friction the upper end of a level box stands at 3^(1/2) times critical depth."""
-    section = ch.box_section(0.2)
-    flow = ch.level_channel_m3_per_s(section, full_depth_m=0.1, run_m=5.0, n=1e-9)
-    critical = ch.critical_flow_m3_per_s(section(0.1 / math.sqrt(3)))
+    section = hy.box_section(0.2)
+    flow = hy.level_channel_m3_per_s(section, full_depth_m=0.1, run_m=5.0, n=1e-9)
+    critical = hy.critical_flow_m3_per_s(section(0.1 / math.sqrt(3)))
     assert flow == approx(critical, rel=1e-6)
 
 
 def test_level_triangle_without_friction():
     """Without friction a level V stands at 2.5^(1/3) times critical depth at its upper end."""
-    section = ch.triangle_section(0.2, full_depth_m=0.1)
-    flow = ch.level_channel_m3_per_s(section, full_depth_m=0.1, run_m=5.0, n=1e-9)
-    assert flow == approx(ch.critical_flow_m3_per_s(section(0.1 / 2.5 ** (1 / 3))), rel=1e-6)
+    section = hy.triangle_section(0.2, full_depth_m=0.1)
+    flow = hy.level_channel_m3_per_s(section, full_depth_m=0.1, run_m=5.0, n=1e-9)
+    assert flow == approx(hy.critical_flow_m3_per_s(section(0.1 / 2.5 ** (1 / 3))), rel=1e-6)
 
 
 def test_level_channel_against_small_steps():
     """The closed form stays within 8 percent of the water's profile followed in small steps."""
-    section, full, run, n = ch.box_section(0.127), 0.0635, 12.0, 0.012
+    section, full, run, n = hy.box_section(0.127), 0.0635, 12.0, 0.012
 
     def upper_depth(flow):
         depth = (flow**2 / (9.81 * 0.127**2)) ** (1 / 3) * 1.001
@@ -94,34 +97,34 @@ def test_level_channel_against_small_steps():
             depth += (sf + gain) / (1 - froude) * run / steps
         return depth
 
-    flow = ch.level_channel_m3_per_s(section, full_depth_m=full, run_m=run, n=n)
+    flow = hy.level_channel_m3_per_s(section, full_depth_m=full, run_m=run, n=n)
     assert upper_depth(0.92 * flow) < full < upper_depth(1.08 * flow)
 
 
 def test_gutters_of_the_facts_page():
     """A 5 in half-round at 1/16 in/ft carries 60.5 gpm full, a 5 x 3.75 box 131 gpm."""
-    half_round = ch.gutter_capacity_lph("half-round", 5, 2.5, 1.0, 192) / ch.LPH_PER_GPM
-    box = ch.gutter_capacity_lph("box", 5, 3.75, 1.0, 192) / ch.LPH_PER_GPM
+    half_round = ch.gutter_capacity_lph("half-round", 5, 2.5, 1.0, 192) / LPH_PER_GPM
+    box = ch.gutter_capacity_lph("box", 5, 3.75, 1.0, 192) / LPH_PER_GPM
     assert half_round == approx(60.5, abs=0.05)
     assert box == approx(131, abs=0.6)
 
 
 def test_code_allows_under_half_of_a_full_gutter():
     """The plumbing code's 5 in gutter takes less than half of what Manning gives full."""
-    code = ch.code_gutter_gpm(5, fall_in_per_ft=1 / 16)
-    assert 2 * code < ch.gutter_capacity_lph("half-round", 5, 2.5, 1.0, 192) / ch.LPH_PER_GPM
+    code = rd.code_gutter_gpm(5, fall_in_per_ft=1 / 16)
+    assert 2 * code < ch.gutter_capacity_lph("half-round", 5, 2.5, 1.0, 192) / LPH_PER_GPM
 
 
 @pytest.mark.parametrize(("across", "down", "gpm"), [(2, 3, 36.8), (3, 4, 73.5)])
 def test_outlets_at_two_inches_of_head(across, down, gpm):
     """Outlets at 2 in of head pass what an orifice does when the rim is long enough."""
     flow = (
-        ch.outlet_m3_per_s(across * down * 0.0254**2, rim_m=10.0, head_m=2 * 0.0254)
+        hy.outlet_m3_per_s(across * down * 0.0254**2, rim_m=10.0, head_m=2 * 0.0254)
         * ch.LPH_PER_M3_PER_S
     )
-    assert flow / ch.LPH_PER_GPM == approx(gpm, abs=0.06)
-    low = ch.outlet_m3_per_s(across * down * 0.0254**2, rim_m=0.254, head_m=0.005)
-    assert low == approx(ch.weir_m3_per_s(0.254, head_m=0.005))
+    assert flow / LPH_PER_GPM == approx(gpm, abs=0.06)
+    low = hy.outlet_m3_per_s(across * down * 0.0254**2, rim_m=0.254, head_m=0.005)
+    assert low == approx(hy.weir_m3_per_s(0.254, head_m=0.005))
 
 
 def test_dammed_trough_carries_nothing():
@@ -164,14 +167,14 @@ def test_a_wider_gutter_carries_more(width, run, fall, shape):
         (lambda: ch.trough_capacity_lph(1, 1, 0, math.inf, open_ends=1), "run_in: inf"),
         (lambda: ch.trough_capacity_lph(1, 1, 0, 10, open_ends=3), "open_ends: 3; expected 0, 1"),
         (lambda: ch.gutter_capacity_lph("ogee", 5, 3, 0, 10), "'ogee'; expected \"half-round\""),
-        (lambda: ch.manning_m3_per_s(ch.Filled(1, 1, 1, 1), slope=-1), "slope: -1"),
-        (lambda: ch.manning_m3_per_s(ch.Filled(1, 1, 1, 1), slope=1, n=0), "n: 0"),
-        (lambda: ch.leader_gpm(0), "a diameter above 0 in"),
-        (lambda: ch.leader_gpm(3, full=2), "a filling of 0 to 1"),
-        (lambda: ch.weir_m3_per_s(1, head_m=-1), "0 m or more"),
-        (lambda: ch.outlet_m3_per_s(-1, rim_m=1, head_m=1), "an area of 0 m2 or more"),
-        (lambda: ch.runoff_gpm(-1, rain_in_per_h=1), ">= 0"),
-        (lambda: ch.code_gutter_gpm(0, fall_in_per_ft=1), "> 0 and >= 0"),
+        (lambda: hy.manning_m3_per_s(hy.Filled(1, 1, 1, 1), slope=-1), "slope: -1"),
+        (lambda: hy.manning_m3_per_s(hy.Filled(1, 1, 1, 1), slope=1, n=0), "n: 0"),
+        (lambda: rd.leader_gpm(0), "a diameter above 0 in"),
+        (lambda: rd.leader_gpm(3, full=2), "a filling of 0 to 1"),
+        (lambda: hy.weir_m3_per_s(1, head_m=-1), "0 m or more"),
+        (lambda: hy.outlet_m3_per_s(-1, rim_m=1, head_m=1), "an area of 0 m2 or more"),
+        (lambda: rd.runoff_gpm(-1, rain_in_per_h=1), ">= 0"),
+        (lambda: rd.code_gutter_gpm(0, fall_in_per_ft=1), "> 0 and >= 0"),
     ],
 )
 def test_bad_values_are_named(call, words):

@@ -11,6 +11,7 @@ from pytest import approx
 
 from weatherlap.errors import InputError
 from weatherlap.water import lapphysics as lap
+from weatherlap.water import raindrops
 
 
 @pytest.mark.parametrize(
@@ -71,8 +72,8 @@ def test_film_at_the_edge_of_laminar():
 @given(st.floats(0.2, 300.0), st.floats(0.0, 50.0))
 def test_shelter_and_angle_agree(rain, wind):
     """The dry strip is the overhang over the tangent of the fall angle."""
-    angle = lap.fall_angle_deg(wind, rain_mm_per_h=rain)
-    dry = lap.sheltered_in(12.0, wind_m_per_s=wind, rain_mm_per_h=rain)
+    angle = raindrops.fall_angle_deg(wind, rain_mm_per_h=rain)
+    dry = raindrops.sheltered_in(12.0, wind_m_per_s=wind, rain_mm_per_h=rain)
     assert 0 <= angle < 90
     assert dry == math.inf if wind == 0 else dry > 0
     if angle > 0.1:
@@ -82,9 +83,9 @@ def test_shelter_and_angle_agree(rain, wind):
 @given(st.floats(0.1, 200.0))
 def test_middle_drop_halves_the_water(rain):
     """Half the water comes in drops smaller than the middle one."""
-    middle = lap.middle_drop_mm(rain)
-    assert lap.share_in_smaller_drops(middle, rain_mm_per_h=rain) == approx(0.5)
-    assert lap.share_in_smaller_drops(0.0, rain_mm_per_h=rain) == 0
+    middle = raindrops.middle_drop_mm(rain)
+    assert raindrops.share_in_smaller_drops(middle, rain_mm_per_h=rain) == approx(0.5)
+    assert raindrops.share_in_smaller_drops(0.0, rain_mm_per_h=rain) == 0
 
 
 @pytest.mark.parametrize(
@@ -96,9 +97,12 @@ def test_middle_drop_halves_the_water(rain):
         (lambda: lap.wind_pressure_pa(-1.0), "a wind of 0 m/s or more"),
         (lambda: lap.wind_head_mm(5.0, share=2.0), "a share of 0 to 1"),
         (lambda: lap.film_thickness_mm(1.0, tilt_deg=0.0), "above 0 and up to 90 deg"),
-        (lambda: lap.fall_speed_m_per_s(50.0), "a raindrop of 0.1 to 7 mm"),
-        (lambda: lap.middle_drop_mm(0.0), "rain above 0 mm/h"),
-        (lambda: lap.sheltered_in(-1.0, wind_m_per_s=1.0, rain_mm_per_h=1.0), "an overhang of 0"),
+        (lambda: raindrops.fall_speed_m_per_s(50.0), "a raindrop of 0.1 to 7 mm"),
+        (lambda: raindrops.middle_drop_mm(0.0), "rain above 0 mm/h"),
+        (
+            lambda: raindrops.sheltered_in(-1.0, wind_m_per_s=1.0, rain_mm_per_h=1.0),
+            "an overhang of 0",
+        ),
         (lambda: lap.capillary_reach_mm(1.0, tilt_deg=270), "0 to 180 deg"),
     ],
 )
