@@ -3,23 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from weatherlap.errors import JobError, Problem
-from weatherlap.job.changes import (
-    Add,
-    Change,
-    Drip,
-    Extend,
-    OpenEnd,
-    Replace,
-    Reuse,
-    Seal,
-    TakeAway,
-    Turn,
-    Unseal,
-)
-from weatherlap.job.model import Job, PanelRecord, PieceRecord, Point, Side
+from weatherlap.job.model import Change, Do, Edge, Job, PanelRecord, PieceRecord, Point, Side
+from weatherlap.job.reading import problems_in
 
 
 @dataclass(slots=True)
@@ -46,27 +34,40 @@ class _ImpossibleError(Exception):
 
 
 def as_repaired(job: Job, changes: Sequence[Change] | None = None) -> Job:
-    """The job after its changes (or after others): the same job with other pieces.
+    """The job after its changes (or after others), checked like a job that is read.
+
+    Raises
+    ------
+    JobError
+        If changes name pieces that are not there, contradict each other, leave a piece behind
+        one that was taken away, or make a piece that does not fit. All problems at once.
+    """
+    repaired = changed(job, job.change if changes is None else changes)
+    if problems := problems_in(repaired):
+        raise JobError([replace(p, where=f"as repaired, {p.where}") for p in problems])
+    return repaired
+
+
+def changed(job: Job, changes: Sequence[Change]) -> Job:
+    """The job after changes, without looking whether each piece still fits.
 
     Raises
     ------
     JobError
         If changes name pieces that are not there, contradict each other, or leave a piece
-        behind one that was taken away. All problems are named at once.
+        behind one that was taken away.
     """
-    changes = job.change if changes is None else changes
     state = _Pieces(list(job.piece))
     for number, change in enumerate(changes, start=1):
         try:
             _make(state, change)
         except _ImpossibleError as error:
-            name = change.new.id if isinstance(change, Add) else change.piece
-            where = f"change {number} ({change.do} {name!r})"
+            where = f"change {number} ({change.do.value} {change.subject!r})"
             state.problems.append(Problem(where, error.found, error.want, error.do))
     state.problems += _left_behind(state)
     if state.problems:
         raise JobError(state.problems)
-    return job.model_copy(update={"piece": tuple(state.rows)})
+    return job.model_copy(update={"piece": tuple(state.rows), "change": ()})
 
 
 def _left_behind(state: _Pieces) -> list[Problem]:
@@ -85,10 +86,10 @@ def _left_behind(state: _Pieces) -> list[Problem]:
 
 
 def _make(state: _Pieces, change: Change) -> None:
-    if isinstance(change, Add):
+    if change.do is Do.ADD:
         _add(state, change)
         return
-    i = state.at(change.piece)
+    i = None if change.piece is None else state.at(change.piece)
     if i is None:
         if change.piece in state.fates:
             raise _ImpossibleError(
@@ -97,10 +98,12 @@ def _make(state: _Pieces, change: Change) -> None:
                 "Take one of the two changes out.",
             )
         raise _ImpossibleError("there is no such piece", "the id of a piece")
-    _MAKE[type(change)](state, i, change)
+    _MAKE[change.do](change, state, i)
 
 
-def _add(state: _Pieces, change: Add) -> None:
+def _add(state: _Pieces, change: Change) -> None:
+    if change.new is None:
+        raise _ImpossibleError("no new piece is given", "the piece in `new`")
     if state.at(change.new.id) is not None:
         raise _ImpossibleError("a piece of that name is there", "a new id")
     if change.after is None:
@@ -108,13 +111,15 @@ def _add(state: _Pieces, change: Add) -> None:
         return
     i = state.at(change.after)
     if i is None:
-        raise _ImpossibleError(f"`after` names {change.after!r}, which is not there", "a piece's id")
+        raise _ImpossibleError(
+            f"`after` names {change.after!r}, which is not there", "a piece's id"
+        )
     state.rows.insert(i + 1, change.new)
 
 
-def _take_away(state: _Pieces, i: int, change: TakeAway) -> None:
-    _not_kept(state, change.piece, "taken away")
-    state.fates[change.piece] = "taken away"
+def _take_away(change: Change, state: _Pieces, i: int) -> None:
+    _not_kept(state, change.subject, "taken away")
+    state.fates[change.subject] = "taken away"
     del state.rows[i]
 
 
@@ -127,11 +132,11 @@ def _not_kept(state: _Pieces, piece: str, now: str) -> None:
         )
 
 
-def _replace(state: _Pieces, i: int, change: Replace) -> None:
-    _not_kept(state, change.piece, "replaced")
-    if state.fates.get(change.piece) == "replaced":
+def _replace(change: Change, state: _Pieces, i: int) -> None:
+    _not_kept(state, change.subject, "replaced")
+    if state.fates.get(change.subject) == "replaced":
         raise _ImpossibleError("it is replaced twice", "one replacement")
-    state.fates[change.piece] = "replaced"
+    state.fates[change.subject] = "replaced"
     old = state.rows[i]
     new: dict[str, object] = {}
     if change.what is not None:
@@ -152,8 +157,8 @@ def lies_outside(rows: Sequence[PieceRecord], a: int, b: int) -> bool:
     return rows[a].id in rows[b].behind or a > b
 
 
-def _turn(state: _Pieces, i: int, change: Turn) -> None:
-    j = state.at(change.over)
+def _turn(change: Change, state: _Pieces, i: int) -> None:
+    j = None if change.over is None else state.at(change.over)
     if j is None or j == i:
         raise _ImpossibleError(f"`over` names {change.over!r}", "another piece that is there")
     if lies_outside(state.rows, i, j):
@@ -194,7 +199,9 @@ def _moved_outline(outline: tuple[Point, ...], side: Side, by: float) -> tuple[P
     )
 
 
-def _extend(state: _Pieces, i: int, change: Extend) -> None:
+def _extend(change: Change, state: _Pieces, i: int) -> None:
+    if change.side is None or change.by is None:
+        raise _ImpossibleError("`side` or `by` is missing", "both")
     panels = state.rows[i].on
     mine = [k for k, p in enumerate(panels) if p.face == change.face]
     if not mine:
@@ -205,28 +212,34 @@ def _extend(state: _Pieces, i: int, change: Extend) -> None:
     state.put(i, on=tuple(new))
 
 
-def _unseal(state: _Pieces, i: int, change: Unseal) -> None:
-    sealed = state.rows[i].sealed
-    if change.edge not in sealed:
-        raise _ImpossibleError(f"its {change.edge.value} is not sealed", "an edge that is sealed")
-    state.put(i, sealed=tuple(e for e in sealed if e is not change.edge))
+def _edge(change: Change) -> Edge:
+    if change.edge is None:
+        raise _ImpossibleError("`edge` is missing", "an edge")
+    return change.edge
 
 
-def _seal(state: _Pieces, i: int, change: Seal) -> None:
-    sealed = state.rows[i].sealed
-    if change.edge in sealed:
-        raise _ImpossibleError(f"its {change.edge.value} is sealed already", "an open edge")
-    state.put(i, sealed=(*sealed, change.edge))
+def _unseal(change: Change, state: _Pieces, i: int) -> None:
+    sealed, edge = state.rows[i].sealed, _edge(change)
+    if edge not in sealed:
+        raise _ImpossibleError(f"its {edge.value} is not sealed", "an edge that is sealed")
+    state.put(i, sealed=tuple(e for e in sealed if e is not edge))
 
 
-def _drip(state: _Pieces, i: int, change: Drip) -> None:
+def _seal(change: Change, state: _Pieces, i: int) -> None:
+    sealed, edge = state.rows[i].sealed, _edge(change)
+    if edge in sealed:
+        raise _ImpossibleError(f"its {edge.value} is sealed already", "an open edge")
+    state.put(i, sealed=(*sealed, edge))
+
+
+def _drip(change: Change, state: _Pieces, i: int) -> None:
     if state.rows[i].drip:
         raise _ImpossibleError("it has a drip edge already", "a piece without one")
     del change
     state.put(i, drip=True)
 
 
-def _open_end(state: _Pieces, i: int, change: OpenEnd) -> None:
+def _open_end(change: Change, state: _Pieces, i: int) -> None:
     panels = list(state.rows[i].on)
     for k, panel in enumerate(panels):
         trough = panel.trough
@@ -237,27 +250,27 @@ def _open_end(state: _Pieces, i: int, change: OpenEnd) -> None:
             state.put(i, on=tuple(panels))
             return
     raise _ImpossibleError(
-        f"no trough on {change.face!r} is dammed at its {change.end.value}", "a dammed end"
+        f"no trough on {change.face!r} is dammed at its {change.end}", "a dammed end"
     )
 
 
-def _reuse(state: _Pieces, i: int, change: Reuse) -> None:
+def _reuse(change: Change, state: _Pieces, i: int) -> None:
     del i
-    if state.fates.get(change.piece) == "replaced":
+    if state.fates.get(change.subject) == "replaced":
         raise _ImpossibleError(
             "it is replaced as well", "one or the other", "Take one of the two changes out."
         )
-    state.fates[change.piece] = "reused"
+    state.fates[change.subject] = "reused"
 
 
-_MAKE: dict[type, Callable[[_Pieces, int, object], None]] = {
-    TakeAway: _take_away,
-    Replace: _replace,
-    Turn: _turn,
-    Extend: _extend,
-    Unseal: _unseal,
-    Seal: _seal,
-    Drip: _drip,
-    OpenEnd: _open_end,
-    Reuse: _reuse,
-}  # type: ignore[assignment]
+_MAKE: dict[Do, Callable[[Change, _Pieces, int], None]] = {
+    Do.TAKE_AWAY: _take_away,
+    Do.REPLACE: _replace,
+    Do.TURN: _turn,
+    Do.EXTEND: _extend,
+    Do.UNSEAL: _unseal,
+    Do.SEAL: _seal,
+    Do.DRIP: _drip,
+    Do.OPEN_END: _open_end,
+    Do.REUSE: _reuse,
+}

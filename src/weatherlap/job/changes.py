@@ -1,8 +1,9 @@
-"""The records of the changes from as found to as repaired."""
+"""The record of a change from as found to as repaired, and which keys each kind takes."""
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Iterator
+from enum import StrEnum
 
 from pydantic import Field
 
@@ -19,93 +20,82 @@ from weatherlap.job.records import (
 )
 
 
-class _Change(Record):
-    """A change to one piece."""
+class Do(StrEnum):
+    """What a change does."""
 
-    piece: Id = Field(description="Id of the piece that is changed")
-    why: str = Field(default="", max_length=500, description="Why, in a few words")
+    TAKE_AWAY = "take-away"
+    REPLACE = "replace"
+    ADD = "add"
+    TURN = "turn"
+    EXTEND = "extend"
+    UNSEAL = "unseal"
+    SEAL = "seal"
+    DRIP = "drip"
+    OPEN_END = "open-end"
+    REUSE = "reuse"
 
 
-class TakeAway(_Change):
-    """A piece comes off and does not come back."""
+class Change(Record):
+    """A difference between as found and as repaired; changes are made in the order of the file."""
 
-    do: Literal["take-away"]
-
-
-class Replace(_Change):
-    """A piece comes off and a new one takes its place."""
-
-    do: Literal["replace"]
-    what: Id | None = Field(default=None, description="Catalogue entry of the new piece")
-    sheet: Sheet | None = Field(default=None, description="What the new piece does with water")
-    title: str = Field(default="", max_length=200, description="Name of the new piece")
+    do: Do = Field(
+        description="take-away: it comes off for good; replace: a new piece in its place; add: a "
+        "new piece; turn: lay a lap the other way round; extend: move a side; unseal, seal: an "
+        "edge; drip: bend a drip edge; open-end: open a dammed trough; reuse: it comes off and "
+        "goes back where it was"
+    )
+    piece: Id | None = Field(default=None, description="The piece that is changed (not for add)")
+    over: Id | None = Field(default=None, description="turn: the piece that it comes to lie over")
+    face: Id | None = Field(default=None, description="extend, open-end: the face of the panel")
+    side: Side | None = Field(default=None, description="extend: the side that moves")
+    by: Length | None = Field(default=None, description="extend: how far; under 0 trims it")
+    edge: Edge | None = Field(default=None, description="seal, unseal: the edge")
+    end: LineEnd | None = Field(default=None, description="open-end: which end of the trough")
+    what: Id | None = Field(default=None, description="replace: catalogue entry of the new piece")
+    sheet: Sheet | None = Field(
+        default=None, description="replace: what the new piece does with water"
+    )
+    title: str = Field(default="", max_length=200, description="replace: name of the new piece")
     on: tuple[PanelRecord, ...] = Field(
-        default=(), description="Its panels; left out, they are those of the old piece"
+        default=(), description="replace: its panels, if they are not those of the old piece"
     )
-
-
-class Add(Record):
-    """A new piece is laid."""
-
-    do: Literal["add"]
-    new: PieceRecord = Field(description="The new piece")
+    new: PieceRecord | None = Field(default=None, description="add: the new piece")
     after: Id | None = Field(
-        default=None, description="The piece it is laid after; left out, it is laid last"
+        default=None, description="add: the piece it is laid after; left out, it is laid last"
     )
     why: str = Field(default="", max_length=500, description="Why, in a few words")
 
-
-class Turn(_Change):
-    """A lap is laid the other way round: the piece comes to lie over another."""
-
-    do: Literal["turn"]
-    over: Id = Field(description="Id of the piece that it comes to lie over")
+    @property
+    def subject(self) -> str:
+        """The id of the piece that it is about."""
+        return self.new.id if self.new is not None else self.piece or ""
 
 
-class Extend(_Change):
-    """One side of a panel is moved out (or in, by a length under 0)."""
-
-    do: Literal["extend"]
-    face: Id = Field(description="Id of the face of the panel")
-    side: Side = Field(description="The side that moves")
-    by: Length = Field(description="How far; under 0 trims it")
-
-
-class Unseal(_Change):
-    """An edge that is sealed is cut open."""
-
-    do: Literal["unseal"]
-    edge: Edge = Field(description="The edge")
-
-
-class Seal(_Change):
-    """An edge is sealed."""
-
-    do: Literal["seal"]
-    edge: Edge = Field(description="The edge")
+NEEDS: dict[Do, tuple[str, ...]] = {
+    Do.TAKE_AWAY: ("piece",),
+    Do.REPLACE: ("piece",),
+    Do.ADD: ("new",),
+    Do.TURN: ("piece", "over"),
+    Do.EXTEND: ("piece", "face", "side", "by"),
+    Do.UNSEAL: ("piece", "edge"),
+    Do.SEAL: ("piece", "edge"),
+    Do.DRIP: ("piece",),
+    Do.OPEN_END: ("piece", "face", "end"),
+    Do.REUSE: ("piece",),
+}
+MAY_HAVE: dict[Do, tuple[str, ...]] = {
+    Do.REPLACE: ("what", "sheet", "title", "on"),
+    Do.ADD: ("after",),
+}
+_ALWAYS = ("do", "why")
 
 
-class Drip(_Change):
-    """The lower edge of a piece is bent out so that drops fall."""
-
-    do: Literal["drip"]
-
-
-class OpenEnd(_Change):
-    """A dammed end of a trough is opened."""
-
-    do: Literal["open-end"]
-    face: Id = Field(description="Id of the face of the panel with the trough")
-    end: LineEnd = Field(description="Which end of the trough's line")
+def missing_keys(change: Change) -> Iterator[str]:
+    """Keys that a change of its kind needs and does not have."""
+    return (key for key in NEEDS[change.do] if getattr(change, key) is None)
 
 
-class Reuse(_Change):
-    """A piece comes off to reach something and goes back where it was."""
-
-    do: Literal["reuse"]
-
-
-Change = Annotated[
-    TakeAway | Replace | Add | Turn | Extend | Unseal | Seal | Drip | OpenEnd | Reuse,
-    Field(discriminator="do"),
-]
+def idle_keys(change: Change) -> Iterator[str]:
+    """Keys that mean nothing in a change of its kind."""
+    used = {*_ALWAYS, *NEEDS[change.do], *MAY_HAVE.get(change.do, ())}
+    return (key for key in type(change).model_fields if key not in used and getattr(change, key))

@@ -4,19 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from weatherlap.job.changes import (
-    Add,
-    Change,
-    Drip,
-    Extend,
-    OpenEnd,
-    Replace,
-    Reuse,
-    Seal,
-    TakeAway,
-    Turn,
-    Unseal,
-)
+from weatherlap.job.changes import Change, Do
 from weatherlap.job.records import (
     MILE_IN,
     About,
@@ -52,15 +40,13 @@ from weatherlap.job.records import (
 __all__ = [
     "MILE_IN",
     "About",
-    "Add",
     "Change",
     "CutLine",
     "Damage",
     "Day",
     "Depth",
-    "Drip",
+    "Do",
     "Edge",
-    "Extend",
     "FaceRecord",
     "GutterRecord",
     "Id",
@@ -69,26 +55,19 @@ __all__ = [
     "Length",
     "LineEnd",
     "Number",
-    "OpenEnd",
     "PanelRecord",
     "PieceRecord",
     "Point",
     "Rain",
     "Reading",
     "Record",
-    "Replace",
-    "Reuse",
-    "Seal",
     "Sheet",
     "Side",
     "Site",
     "SpacePoint",
     "Speed",
     "Suspect",
-    "TakeAway",
     "TroughRecord",
-    "Turn",
-    "Unseal",
     "passes_of",
     "sheet_of",
 ]
@@ -107,3 +86,6 @@ class Job(Record):
     reading: tuple[Reading, ...] = Field(default=(), description="Moisture readings")
     damage: tuple[Damage, ...] = Field(default=(), description="Damage that was seen")
     suspect: tuple[Suspect, ...] = Field(default=(), description="Causes that are suspected")
+    change: tuple[Change, ...] = Field(
+        default=(), description="What is done, from as found to as repaired, in order"
+    )

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from weatherlap.errors import JobError, Problem
 from weatherlap.job.model import (
+    Change,
     CutLine,
     Damage,
     FaceRecord,
@@ -62,6 +63,14 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     if faults:
         raise JobError(problems_of(faults, text=plain, data=data, file=file))
     return job
+
+
+def problems_in(job: Job) -> tuple[Problem, ...]:
+    """What does not hold together in a job that was made, not read."""
+    draft = _draft_of(job)
+    data = job.model_dump(exclude_defaults=True)
+    faults = [*record_faults(draft), *place_faults(draft)]
+    return problems_of(faults, text="", data=data, file="") if faults else ()
 
 
 def _plain_text(text: str | bytes, file: str) -> str:
@@ -166,6 +175,7 @@ def _draft_of(job: Job) -> Draft:
         readings=dict(enumerate(job.reading)),
         damages=dict(enumerate(job.damage)),
         suspects=dict(enumerate(job.suspect)),
+        changes=dict(enumerate(job.change)),
     )
 
 
@@ -183,6 +193,7 @@ def _draft_of_readable(data: Mapping[str, Any]) -> Draft:
         readings=dict(_readable(Reading, data.get("reading"))),
         damages=dict(_readable(Damage, data.get("damage"))),
         suspects=dict(_readable(Suspect, data.get("suspect"))),
+        changes=dict(_readable(Change, data.get("change"))),
     )
 
 

@@ -6,8 +6,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from weatherlap.job.changes import idle_keys, missing_keys
 from weatherlap.job.lines import Path
 from weatherlap.job.model import (
+    Change,
     CutLine,
     Damage,
     FaceRecord,
@@ -32,6 +34,9 @@ _NAMING = {
         ("reading", ITEM, "face"),
         ("damage", ITEM, "face"),
         ("suspect", ITEM, "leak", "face"),
+        ("change", ITEM, "face"),
+        ("change", ITEM, "on", ITEM, "face"),
+        ("change", ITEM, "new", "on", ITEM, "face"),
     ),
     "piece": (
         ("piece", ITEM, "behind", ITEM),
@@ -54,6 +59,7 @@ class Draft:
     readings: Mapping[int, Reading]
     damages: Mapping[int, Damage]
     suspects: Mapping[int, Suspect]
+    changes: Mapping[int, Change]
 
 
 def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
@@ -68,7 +74,8 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
         named = (pair for pattern in patterns for pair in _values(data, pattern))
         unknown = [(path, name) for path, name in named if name not in known]
         yield from _unknown(kind, unknown, known)
-    for path, what in _values(data, ("piece", ITEM, "what")):
+    entries = (("piece", ITEM, "what"), ("change", ITEM, "what"), ("change", ITEM, "new", "what"))
+    for path, what in (pair for pattern in entries for pair in _values(data, pattern)):
         if what not in catalogue():
             found = f"the catalogue has no {shown(what)}"
             yield Fault(path, found, "an entry of the catalogue", near_entry(what))
@@ -123,6 +130,8 @@ def record_faults(draft: Draft) -> Iterator[Fault]:
         yield from _piece_faults(("piece", number), piece)
     for number, suspect in draft.suspects.items():
         yield from _suspect_faults(("suspect", number), suspect)
+    for number, change in draft.changes.items():
+        yield from _change_faults(("change", number), change)
     yield from _site_faults(draft.site)
 
 
@@ -168,6 +177,17 @@ def _suspect_faults(path: Path, suspect: Suspect) -> Iterator[Fault]:
     if suspect.finding and len(suspect.finding) != 2:
         found = f"found {len(suspect.finding)} ids"
         yield Fault((*path, "finding"), found, "the ids of two pieces")
+
+
+def _change_faults(path: Path, change: Change) -> Iterator[Fault]:
+    """A change has the keys of its kind, no others; a new piece is whole in itself."""
+    for key in missing_keys(change):
+        yield Fault(path, f"a change that does {change.do.value!r} has no `{key}`", f"`{key}`")
+    for key in idle_keys(change):
+        found = f"`{key}` means nothing in a change that does {change.do.value!r}"
+        yield Fault((*path, key), found, "only keys of its kind", "Take it out.")
+    if change.new is not None:
+        yield from _piece_faults((*path, "new"), change.new)
 
 
 def _site_faults(site: Site) -> Iterator[Fault]:

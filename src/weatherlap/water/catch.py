@@ -6,12 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
+import numpy as np
+import shapely
 from shapely import Polygon, STRtree
 
 from weatherlap.building.corner import Corner, Face
 from weatherlap.job.model import Sheet
 from weatherlap.shape.patches import Box, Patch, box_of
-from weatherlap.shape.tiles import Line
+from weatherlap.shape.tiles import NEAR, Line
 from weatherlap.water.columns import Column
 from weatherlap.water.hops import Cause, Crossing, End, EndKind, Soak
 from weatherlap.water.tiling import WetTile
@@ -69,9 +71,12 @@ def _neighbours(corner: Corner, panels: list[int]) -> list[list[int]]:
     shapes = [corner.panels[p].polygon for p in panels]
     rows: list[list[int]] = [[] for _ in panels]
     left, right = STRtree(shapes).query(shapes, predicate="intersects")
-    for i, j in zip(left.tolist(), right.tolist(), strict=True):
-        if i != j:
-            rows[i].append(j)
+    box = shapely.bounds(shapes)
+    wide = np.minimum(box[left, 2], box[right, 2]) - np.maximum(box[left, 0], box[right, 0])
+    high = np.minimum(box[left, 3], box[right, 3]) - np.maximum(box[left, 1], box[right, 1])
+    keep = (left != right) & (wide > NEAR) & (high > NEAR)
+    for i, j in zip(left[keep].tolist(), right[keep].tolist(), strict=True):
+        rows[i].append(j)
     return rows
 
 
@@ -90,11 +95,7 @@ def _ranks(corner: Corner, held: list[int], rows: list[list[int]]) -> list[int]:
 
 
 def _regions_of_face(corner: Corner, face: Face) -> Iterator[Region]:
-    held = [
-        p
-        for p in corner.panels_on[face.index]
-        if corner.pieces[corner.panels[p].piece].holds
-    ]
+    held = [p for p in corner.panels_on[face.index] if corner.pieces[corner.panels[p].piece].holds]
     shapes = [(corner.panels[p].polygon, box_of(corner.panels[p].polygon)) for p in held]
     bare = Patch.of(face.outline, box_of(face.outline)).less(_widest_first(shapes))
     if bare.area > 0:
