@@ -111,7 +111,11 @@ def _goes_on(tiling: Tiling, tile: WetTile) -> bool:
     for contact in tiling.corner.contacts_of[tile.face]:
         if contact.there in faces:
             found = contact_line(contact)
-            if found and found[1][0] <= middle <= found[1][1] and abs(found[0].at(middle) - low) < LEAST:
+            if (
+                found
+                and found[1][0] <= middle <= found[1][1]
+                and abs(found[0].at(middle) - low) < LEAST
+            ):
                 return True
     return False
 

@@ -26,6 +26,16 @@ def is_cladding(piece: Piece) -> bool:
     return piece.sheet is Sheet.SHEDS and len(piece.panels) <= 1 and not piece.drip
 
 
+def _is_skin_over(tiling: Tiling, outer: int, inner: int) -> bool:
+    """Whether a cladding lies, as it should, over a sheet or other piece that is none."""
+    pieces = tiling.corner.pieces
+    return (
+        pieces[inner].sheet is not Sheet.SHEDS
+        and is_cladding(pieces[outer])
+        and tiling.corner.outside(outer, inner)
+    )
+
+
 def crossing_under(
     tiling: Tiling, face: int, upper: int, covers: list[int], *, from_trough: bool = False
 ) -> Crossing | None:
@@ -39,11 +49,7 @@ def crossing_under(
         o
         for o in covers
         if stops(pieces[tiling.tiles[o].piece])
-        and (
-            from_trough
-            or pieces[upper].sheet is Sheet.SHEDS
-            or not is_cladding(pieces[tiling.tiles[o].piece])
-        )
+        and (from_trough or not _is_skin_over(tiling, tiling.tiles[o].piece, upper))
     ]
     if not to_blame:
         return None
@@ -68,6 +74,8 @@ def crossing_below(
     for t in tiling.near(face, (u, v - REACH_IN, u, v)):
         wet = tiling.tiles[t]
         if wet.piece == upper or not stops(pieces[wet.piece]):
+            continue
+        if _is_skin_over(tiling, wet.piece, upper):
             continue
         if not wet.tile.left <= u <= wet.tile.right:
             continue

@@ -16,6 +16,10 @@ from weatherlap.water.lay import Lay
 from weatherlap.water.tiling import LEAST, Span, at_least, cut, shared
 
 
+RIM_IN = 1e-7
+"""Places this far outside a rim still count as on it. [in]"""
+
+
 @dataclass(frozen=True, slots=True)
 class Fall:
     """A line of falling water in space: x, y and z along the leaving water's u. [in]"""
@@ -64,9 +68,7 @@ def _fall_on(
 ) -> list[Hop]:
     part_fall = falling
     found = [
-        c
-        for c in _catchers(lay, leaving, falling)
-        if c.gutter is None or c.gutter not in passed
+        c for c in _catchers(lay, leaving, falling) if c.gutter is None or c.gutter not in passed
     ]
     hops: list[Hop] = []
     for span in cut(leaving.span, [u for c in found for u in c.span]):
@@ -135,9 +137,7 @@ def _face_catch(face: Face, span: Span, falling: Fall) -> list[Catcher]:
         -(n[0] * falling.x.slope + n[1] * falling.y.slope) / n[2],
         o[2] - (n[0] * (falling.x.rise - o[0]) + n[1] * (falling.y.rise - o[1])) / n[2],
     )
-    below = at_least(
-        falling.z.slope - height.slope, falling.z.rise - height.rise - LEAST, span
-    )
+    below = at_least(falling.z.slope - height.slope, falling.z.rise - height.rise - LEAST, span)
     if below is None:
         return []
     across, up = _on_face(face, falling, height)
@@ -162,7 +162,7 @@ def _on_face(face: Face, falling: Fall, height: Line) -> tuple[Line, Line]:
 def _inside(face: Face, span: Span, across: Line, up: Line) -> list[Span]:
     """The parts of a span whose landing places lie on the face (its rim counts)."""
     a, b = (across.at(span[0]), up.at(span[0])), (across.at(span[1]), up.at(span[1]))
-    wide = face.outline.buffer(1e-6, join_style="mitre")
+    wide = face.outline.buffer(RIM_IN, join_style="mitre")
     if abs(a[0] - b[0]) + abs(a[1] - b[1]) < 1e-9:
         return [span] if wide.covers(Point(a)) else []
     whole = LineString([a, b])
@@ -198,9 +198,7 @@ def _onto_face(
     return hops
 
 
-def spans_on(
-    lay: Lay, face: int, span: Span, across: Line, up: Line
-) -> list[tuple[Span, int]]:
+def spans_on(lay: Lay, face: int, span: Span, across: Line, up: Line) -> list[tuple[Span, int]]:
     """The tiles of a face that a line of places runs over, each with its part of the span."""
     us = sorted((across.at(span[0]), across.at(span[1])))
     vs = sorted((up.at(span[0]), up.at(span[1])))
@@ -209,15 +207,15 @@ def spans_on(
         tile = lay.tiling.tiles[t].tile
         part: Span | None = shared(span, span)
         for slope, rise in (
-            (across.slope, across.rise - tile.left + 1e-9),
-            (-across.slope, tile.right - across.rise + 1e-9),
+            (across.slope, across.rise - tile.left + RIM_IN),
+            (-across.slope, tile.right - across.rise + RIM_IN),
             (
                 up.slope - tile.bottom.slope * across.slope,
-                up.rise - tile.bottom.slope * across.rise - tile.bottom.rise + 1e-9,
+                up.rise - tile.bottom.slope * across.rise - tile.bottom.rise + RIM_IN,
             ),
             (
                 tile.top.slope * across.slope - up.slope,
-                tile.top.slope * across.rise + tile.top.rise - up.rise + 1e-9,
+                tile.top.slope * across.rise + tile.top.rise - up.rise + RIM_IN,
             ),
         ):
             part = at_least(slope, rise, part) if part else None

@@ -17,7 +17,8 @@ LEAST_LPH = 1e-9
 class Finding:
     """A place where water passes inward of a layer meant to stop it, or cannot get away.
 
-    ``flow_lph`` and ``per_year_l`` are what goes on from here to trouble; ``wets`` the pieces
+    ``upper`` and ``lower`` are the pieces where most water goes in; ``alike`` counts the places
+    between pieces of the same kinds.  ``flow_lph`` and ``per_year_l`` are what goes on from here to trouble; ``wets`` the pieces
     that soak, in stack order; pieces and faces are numbers in the corner.
     """
 
@@ -34,6 +35,7 @@ class Finding:
     text: str
     source: str
     trail: int
+    alike: int
 
 
 def letter_of(number: int) -> str:
@@ -104,25 +106,45 @@ def findings_of(
         for crossing, trails in crossings(ways.trails, flows).items()
     }
     shares |= _spills(ways, flows, hub_of)
-    rows = [(crossing, _sum_up(flows, own)) for crossing, own in shares.items()]
+    rows = [(own, _sum_up(flows, own_shares)) for own, own_shares in _grouped(corner, shares)]
     rows = [r for r in rows if r[1].flow_lph > LEAST_LPH or r[1].per_year_l > LEAST_LPH]
-    rows.sort(key=lambda r: (-r[1].per_year_l, -r[1].flow_lph, r[0].face, r[0].cause))
+    rows.sort(key=lambda r: (-r[1].per_year_l, -r[1].flow_lph, r[0][0].face, r[0][0].cause))
     return tuple(
-        _finding(corner, ways, letter_of(k), crossing, total)
-        for k, (crossing, total) in enumerate(rows)
+        _finding(corner, ways, letter_of(k), alike, total) for k, (alike, total) in enumerate(rows)
     )
 
 
+def _kind(corner: Corner, piece: int | None) -> str:
+    """Pieces of one kind stand together in a finding: ten courses, one letter."""
+    if piece is None:
+        return ""
+    record = corner.pieces[piece].record
+    return record.run or record.what or record.id
+
+
+def _grouped(
+    corner: Corner, shares: dict[Crossing, dict[int, float]]
+) -> list[tuple[list[Crossing], dict[int, float]]]:
+    """Crossings of one cause between pieces of the same kinds on a face, put together."""
+    groups: dict[tuple[Cause, int, str, str], tuple[list[Crossing], dict[int, float]]] = {}
+    for crossing, own in shares.items():
+        kinds = _kind(corner, crossing.upper), _kind(corner, crossing.lower)
+        alike, trails = groups.setdefault((crossing.cause, crossing.face, *kinds), ([], {}))
+        alike.append(crossing)
+        trails.update(own)
+    return list(groups.values())
+
+
 def _finding(
-    corner: Corner, ways: Ways, letter: str, crossing: Crossing, total: _Sum
+    corner: Corner, ways: Ways, letter: str, alike: list[Crossing], total: _Sum
 ) -> Finding:
+    what = ways.trails.steps[total.trail].what
+    crossing = what if isinstance(what, Crossing) else alike[0]
     place = ways.trails.places[total.trail]
     at = (place[1], place[2])
     wets = tuple(i for i in range(len(corner.pieces)) if total.wets >> i & 1)
     first = total.first_lph > 0.5 * total.flow_lph
-    text = finding_text(
-        corner, crossing, wets=wets, per_year_l=total.per_year_l, first=first
-    )
+    text = finding_text(corner, alike, wets=wets, per_year_l=total.per_year_l, first=first)
     return Finding(
         letter=letter,
         cause=crossing.cause,
@@ -137,6 +159,7 @@ def _finding(
         text=text,
         source=_SOURCE[crossing.cause],
         trail=total.trail,
+        alike=len(alike),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from shapely import Point
 
 from weatherlap.building.corner import Face
+from weatherlap.job.model import Sheet
 from weatherlap.shape.folds import Contact
 from weatherlap.shape.frames import dot
 from weatherlap.shape.tiles import Line
@@ -157,13 +158,12 @@ def _round(
     free = [
         t
         for t in here
-        if tiles[t].piece not in over
-        and all(lay.corner.outside(c, tiles[t].piece) for c in over)
+        if tiles[t].piece not in over and all(lay.corner.outside(c, tiles[t].piece) for c in over)
     ]
     landing = own[0] if own else (lay.tiling.outermost(free) if free else None)
     if lay.corner.faces[there.face].looks_down:
         return _underside(lay, leaving, there, covers, landing)
-    tags = () if own else _crossing_at(lay, leaving, landing, here)
+    tags = () if own else _crossing_at(lay, leaving, landing, here, covers)
     if landing is None:
         return [stop(leaving, End(EndKind.CAVITY, None, there.face), tags)]
     if there.uphill:
@@ -183,15 +183,18 @@ def _underside(
 
 
 def _crossing_at(
-    lay: Lay, leaving: Leaving, landing: int | None, here: list[int]
+    lay: Lay, leaving: Leaving, landing: int | None, here: list[int], covers: list[int]
 ) -> tuple[Tag, ...]:
-    """The crossing of water that goes round a fold onto another piece, if any."""
+    """The crossing of water that goes round a fold onto another piece, if any.
+
+    ``here`` are the tiles at the place on the next face, ``covers`` those over the water before.
+    """
     tiles, pieces = lay.tiling.tiles, lay.corner.pieces
     inner = None if landing is None else tiles[landing].piece
     if inner is not None and stops(pieces[inner]):
-        above_it = [t for t in here if lay.corner.outside(tiles[t].piece, inner)]
-        crossing = crossing_under(lay.tiling, leaving.face, leaving.piece, above_it)
-    else:
+        covers = [t for t in here if lay.corner.outside(tiles[t].piece, inner)]
+    crossing = crossing_under(lay.tiling, leaving.face, leaving.piece, covers)
+    if crossing is None:
         crossing = crossing_below(lay.tiling, leaving.face, leaving.piece, inner, leaving.middle)
     return (crossing,) if crossing else ()
 
@@ -202,21 +205,16 @@ def _along(
     """Water caught in a fold: it runs down along it, or stands where the fold is level."""
     rail = lay.rails.get(there.contact)
     wet = lay.tiling.tiles[landing]
-    if lay.corner.pieces[wet.piece].sheet.value == "absorbs" and wet.piece != leaving.piece:
+    if lay.corner.pieces[wet.piece].sheet is Sheet.ABSORBS and wet.piece != leaving.piece:
         tags = (*tags, Soak(wet.piece, wet.face))
     if rail is None:
         level = Crossing(Cause.LEVEL, there.face, wet.piece, None)
         return [stop(leaving, End(EndKind.STANDS, wet.piece, there.face), (*tags, level))]
-    hops: list[Hop] = []
-    nodes = [
-        n
-        for n in range(rail.first_node, rail.first_node + rail.count)
-        if lay.stop_of(n).tile == landing
-    ]
-    for n in nodes:
-        hops.append(Hop(*leaving.span, tags, Go(n, Line(0.0, 0.0)), leaving.at))
-        break
-    return hops
+    nodes = (n for n in rail.nodes if lay.stop_of(n).tile == landing)
+    node = next(nodes, None)
+    if node is None:
+        return [stop(leaving, End(EndKind.CAVITY, None, there.face), tags)]
+    return [Hop(*leaving.span, tags, Go(node, Line(0.0, 0.0)), leaving.at)]
 
 
 def add_rails(lay: Lay) -> None:
@@ -244,13 +242,13 @@ def _add_rail(lay: Lay, contact: Contact, *, flipped: bool) -> None:
         ends = sorted(abs(u - high_u) * scale for u in span)
         if ends[1] - ends[0] > LEAST:
             lay.rail_stops.append(RailStop(len(lay.rails), t, ends[0], ends[1]))
-    lay.rails[contact] = Rail(contact, flipped, long, first, lay.node_count - first)
+    lay.rails[contact] = Rail(contact, flipped, long, range(first, lay.node_count))
 
 
 def rail_hops(lay: Lay, node: int) -> list[Hop]:
     """Water that runs along a fold comes to the end of a panel, or of the fold."""
     mine = lay.stop_of(node)
-    rail = next(r for r in lay.rails.values() if r.first_node <= node < r.first_node + r.count)
+    rail = next(r for r in lay.rails.values() if node in r.nodes)
     wet = lay.tiling.tiles[mine.tile]
     u, v = _on_there(rail, mine.stop)
     leaving = Leaving(wet.piece, wet.face, Line(0.0, v), (u, u))
@@ -258,7 +256,7 @@ def rail_hops(lay: Lay, node: int) -> list[Hop]:
         return _off_rail(lay, rail, leaving)
     stops_here = [
         n
-        for n in range(rail.first_node, rail.first_node + rail.count)
+        for n in rail.nodes
         if n != node
         and lay.stop_of(n).start <= mine.stop - LEAST
         and lay.stop_of(n).stop >= mine.stop + LEAST
@@ -278,7 +276,7 @@ def rail_hops(lay: Lay, node: int) -> list[Hop]:
     tags: tuple[Tag, ...] = (crossing,) if crossing else ()
     if landing is None or piece is None:
         return [stop(leaving, End(EndKind.CAVITY, None, wet.face), tags)]
-    if lay.corner.pieces[piece].sheet.value == "absorbs":
+    if lay.corner.pieces[piece].sheet is Sheet.ABSORBS:
         tags = (*tags, Soak(piece, wet.face))
     return [Hop(u, u, tags, Go(by_tile[landing], Line(0.0, 0.0)), leaving.at)]
 

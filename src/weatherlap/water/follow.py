@@ -260,5 +260,3 @@ def _below(frame: Frame, point: Vector) -> tuple[float, float]:
     if abs(n[2]) > 1e-9:
         z -= frame.height_over(point) / n[2]
     return frame.to_plane((x, y, z))
-
-

@@ -47,13 +47,14 @@ class Kind:
     TIGHT: Final = 1 << 21
     SHEDS: Final = 1 << 22
     UNNAMED: Final = 1 << 23
+    LEVEL_FLASHING: Final = 1 << 24
 
 
-FIRST = (
-    Kind.SIDING | Kind.OPENING | Kind.ROOFING | Kind.FLASHING | Kind.TRIM | Kind.CHANNEL
-    | Kind.UNNAMED
+ALIKE = (
+    Kind.SIDING | Kind.ROOFING | Kind.TRIM | Kind.CHANNEL | Kind.FLASHING | Kind.UNNAMED
 )  # fmt: skip
 SECOND = Kind.BARRIER | Kind.MEMBRANE | Kind.FLASHING
+BESIDE_LEVEL_FLASHING = Kind.SIDING | Kind.TRIM | Kind.OPENING
 SIDING_OR_TRIM = Kind.SIDING | Kind.TRIM
 COVERS_SHEATHING = Kind.RESISTS | Kind.FLASHING | Kind.OPENING | Kind.PAN
 
@@ -68,8 +69,10 @@ _BY_ROLE = {
 _BY_WHAT = {
     "drip-edge": Kind.DRIP_EDGE,
     "kick-out": Kind.KICK_OUT,
-    "head-flashing": Kind.HEAD_FLASHING,
-    "cap-flashing": Kind.HEAD_FLASHING,
+    "head-flashing": Kind.HEAD_FLASHING | Kind.LEVEL_FLASHING,
+    "cap-flashing": Kind.HEAD_FLASHING | Kind.LEVEL_FLASHING,
+    "ledger-flashing": Kind.LEVEL_FLASHING,
+    "weep-screed": Kind.LEVEL_FLASHING,
     "sill-pan": Kind.PAN,
     "ledger": Kind.LEDGER,
     "brick-veneer": Kind.SIDING,
@@ -116,6 +119,20 @@ def kind_of(what: str | None, sheet: Sheet) -> int:
 def kind_of_piece(piece: Piece) -> int:
     """Traits of a piece of the corner."""
     return kind_of(piece.record.what, piece.sheet)
+
+
+def of_one_layer(a: int, b: int) -> bool:
+    """Whether two pieces belong to one layer of skins, so that the upper is to lie outside.
+
+    Siding over a barrier is a lap of two layers: either may end higher than the other.
+    """
+    if a & b & ALIKE or (a & SECOND and b & SECOND):
+        return True
+    if a & Kind.LEVEL_FLASHING and b & BESIDE_LEVEL_FLASHING:
+        return True
+    if b & Kind.LEVEL_FLASHING and a & BESIDE_LEVEL_FLASHING:
+        return True
+    return bool((a | b) & Kind.FLASHING and (a | b) & Kind.ROOFING)
 
 
 def kinds_of(corner: Corner) -> tuple[int, ...]:

@@ -25,13 +25,12 @@ class RailStop:
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """A fold that water runs along: the contact, its high end first, and its stops' nodes."""
+    """A fold that water runs along: the contact, whether its end is the high one, its nodes."""
 
     contact: Contact
     flipped: bool
     length_in: float
-    first_node: int
-    count: int
+    nodes: range
 
 
 @dataclass(slots=True)

@@ -115,7 +115,9 @@ def entropy_bits(chances_now: Sequence[float]) -> float:
     return -sum(p * math.log2(p) for p in chances_now if p > 0)
 
 
-def _after(now: Sequence[float], brings: Sequence[bool], wet: bool) -> tuple[float, tuple[float, ...]]:
+def _after(
+    now: Sequence[float], brings: Sequence[bool], wet: bool
+) -> tuple[float, tuple[float, ...]]:
     joint = [p * _likelihood(b, wet) for p, b in zip(now, brings, strict=True)]
     total = sum(joint)
     return total, tuple(j / total for j in joint)
@@ -128,9 +130,7 @@ def _zones(strip: WetStrip) -> list[float]:
     return [strip.high - (k + 0.5) * step for k in range(count)]
 
 
-def looks(
-    suspicions: Sequence[Suspicion], seen: Sequence[Seen], *, most: int = 10
-) -> list[Look]:
+def looks(suspicions: Sequence[Suspicion], seen: Sequence[Seen], *, most: int = 10) -> list[Look]:
     """The places whose single look tells most, best first.
 
     A look is worth the information it is expected to give about which suspicion is right

@@ -14,8 +14,8 @@ from weatherlap.water.kinds import SIDING_OR_TRIM, Kind, is_wall
 from weatherlap.water.rulings import RuleResult, Setting, asks, inch_text, judge
 from weatherlap.water.shelves import (
     Shelf,
-    extent_along,
-    mean_width_in,
+    contact_along,
+    reach_in,
     shelves,
     strip_above,
     up_normal,
@@ -63,9 +63,9 @@ def _base_legs(setting: Setting, shelf: Shelf) -> Legs:
         roof = on_low.get(panel.piece)
         if roof is None or setting.kinds[panel.piece] & NO_BASE:
             continue
-        up = mean_width_in(panel.polygon, along=shelf.on_wall)
-        out = mean_width_in(roof, along=shelf.on_low)
-        legs[panel.piece] = (up, out, extent_along(roof, along=shelf.on_low))
+        up = reach_in(panel.polygon, line=shelf.on_wall)
+        out = reach_in(roof, line=shelf.on_low)
+        legs[panel.piece] = (up, out, contact_along(roof, line=shelf.on_low))
     return legs
 
 

@@ -21,6 +21,8 @@ LPH_PER_GPM = 60 * L_PER_GAL
 HIGHEST_FALL_IN = 36.0
 ASIDE_IN = 1.0
 LEAST_OVERLAP_IN = 1.0
+END_CLEAR_IN = 1.0
+"""A gutter may end this far from the eave's end: it is hung clear of the siding. [in]"""
 LEVEL_EAVE = 0.05
 WIDEST = 100.0
 
@@ -101,11 +103,12 @@ def _reach(setting: Setting, eave: _Eave) -> RuleResult:
         reached = max(reached, high)
     pieces = tuple(piece for piece, _, _ in eave.hangs)
     short = eave.length - total
-    kept = "reaches both ends" if short <= 1 / 16 else f"leaves {inch_text(short)} of it without"
+    bare = f"leaves {inch_text(short)} of it without"
+    kept = "reaches both ends" if short <= END_CLEAR_IN else bare
     return judge(
         "gutter-reach",
         measured_in=total,
-        required_in=eave.length,
+        required_in=eave.length - END_CLEAR_IN,
         text=(
             f"{setting.name(pieces[0])} runs along {inch_text(total)} of the eave of "
             f"{setting.corner.faces[eave.face].title} and {kept}."

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from weatherlap.building.laps import Lap, LapKind
 from weatherlap.units import speed_text
-from weatherlap.water.kinds import FIRST, SECOND, Kind, is_roof, sheds_water
+from weatherlap.water.kinds import Kind, is_roof, is_wall, of_one_layer, sheds_water
 from weatherlap.water.lapphysics import lap_needed_mm
 from weatherlap.water.rulings import RuleResult, Setting, asks, inch_text, judge
 
@@ -35,11 +35,11 @@ def lap_rules(setting: Setting) -> Iterator[RuleResult]:
             continue
         if both & (Kind.WOOD_LAP | Kind.FIBRE_CEMENT_LAP):
             yield _siding_lap(setting, lap, wood=bool(both & Kind.WOOD_LAP))
-        if (outer & FIRST and inner & FIRST) or (outer & SECOND and inner & SECOND):
-            if not lap.right_way:
+        if not lap.right_way:
+            if of_one_layer(outer, inner):
                 yield from _wrong_way(setting, lap)
-            elif both & Kind.SHEDS:
-                yield _against_gust(setting, lap, face.tilt_deg)
+        elif is_wall(face) and _seen(outer, inner):
+            yield _against_gust(setting, lap, face.tilt_deg)
 
 
 def _sheet_lap(setting: Setting, lap: Lap, *, roof: bool) -> RuleResult:
@@ -121,6 +121,13 @@ def _is_lap_of_edges(setting: Setting, lap: Lap) -> bool:
                 u0, _, u1, _ = panel.polygon.bounds
                 widths.append(u1 - u0)
     return bool(lap.length_in >= LEAST_SHARE_OF_WIDTH * min(widths))
+
+
+def _seen(outer: int, inner: int) -> bool:
+    """Whether wind blows at a lap: boards over boards, or over the upturn of a level flashing."""
+    if outer & inner & (Kind.SIDING | Kind.UNNAMED):
+        return True
+    return bool(outer & Kind.SIDING and inner & Kind.LEVEL_FLASHING)
 
 
 def _share(kind: int) -> float:

@@ -16,6 +16,8 @@ from weatherlap.water.kinds import ROOF_UP_TO_DEG, is_wall
 
 PROBE_IN = 0.25
 LEVEL_LINE_IN = 1 / 8
+CONTACT_IN = 1 / 16
+FARTHEST_IN = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,20 +70,37 @@ def strip_above(line: tuple[Place, Place], *, reach_in: float) -> Polygon:
     return Polygon([p, q, s, r])
 
 
-def mean_width_in(shape: BaseGeometry, *, along: tuple[Place, Place]) -> float:
-    """Width of a shape across a line: its area over its extent along the line. [in]"""
-    (a, b), (c, d) = along
-    long = math.dist((a, b), (c, d))
-    extent = extent_along(shape, along=along)
-    return float(shape.area) / (extent[1] - extent[0]) if long and shape.area else 0.0
+def reach_in(shape: BaseGeometry, *, line: tuple[Place, Place]) -> float:
+    """How far a shape that touches a line reaches from it, beside the part that it touches. [in]
+
+    A flashing's ends may stand square to the line or plumb: both strips beside the touch count.
+    """
+    start, end = contact_along(shape, line=line)
+    if end <= start:
+        return 0.0
+    way = LineString(line)
+    (a, b), (c, d) = [way.interpolate(at).coords[0][:2] for at in (start, end)]
+    square = [strip_above(((a, b), (c, d)), reach_in=far) for far in (FARTHEST_IN, -FARTHEST_IN)]
+    far = (max(b, d) + FARTHEST_IN, min(b, d) - FARTHEST_IN)
+    plumb = [Polygon([(a, b), (c, d), (c, v), (a, v)]) for v in far] if a != c else []
+    parts = [shape.intersection(strip) for strip in (*square, *plumb)]
+    return max(
+        (float(way.distance(Point(p))) for part in parts for p in points_of(part)), default=0
+    )
 
 
-def extent_along(shape: BaseGeometry, *, along: tuple[Place, Place]) -> tuple[float, float]:
-    """From where to where a shape reaches along a line, from its first end. [in]"""
-    (a, b), (c, d) = along
-    long = math.dist((a, b), (c, d))
-    ways = [((u - a) * (c - a) + (v - b) * (d - b)) / long for u, v in points_of(shape)]
-    return min(ways), max(ways)
+def contact_along(shape: BaseGeometry, *, line: tuple[Place, Place]) -> tuple[float, float]:
+    """From where to where a shape touches a line, from its first end. [in]"""
+    touch = shape.buffer(CONTACT_IN, join_style="mitre").intersection(LineString(line))
+    if touch.is_empty:
+        return 0.0, 0.0
+    ways = [math.dist(line[0], p) for p in points_of(touch)]
+    start, end = min(ways), max(ways)
+    long = math.dist(*line)
+    return (
+        start + CONTACT_IN if start > CONTACT_IN else 0.0,
+        end - CONTACT_IN if end < long - CONTACT_IN else long,
+    )
 
 
 def points_of(shape: BaseGeometry) -> list[Place]:

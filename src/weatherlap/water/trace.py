@@ -111,9 +111,7 @@ def _reaching(
     return found
 
 
-def _begin(
-    corner: Corner, rain: SiteRain, begin: list[Start], count: int
-) -> tuple[Rows, float]:
+def _begin(corner: Corner, rain: SiteRain, begin: list[Start], count: int) -> tuple[Rows, float]:
     """The rain that sets out on each trail, and all rain that falls on the corner. [L/h]"""
     design = [rain.design_lph_per_in2(f.facing_deg, f.tilt_deg) for f in corner.faces]
     year = [rain.year_l_per_in2(f.facing_deg, f.tilt_deg) for f in corner.faces]
@@ -123,9 +121,7 @@ def _begin(
         rows[s.trail, AREA, group] += s.area_in2
         rows[s.trail, DESIGN, group] += s.area_in2 * s.share * design[s.face]
         rows[s.trail, YEAR, group] += s.area_in2 * s.share * year[s.face]
-    rained = sum(
-        f.outline.area * design[f.index] for f in corner.faces if rained_on(f)
-    )
+    rained = sum(f.outline.area * design[f.index] for f in corner.faces if rained_on(f))
     return rows, rained
 
 
@@ -160,10 +156,10 @@ def _rows(ends: dict[End, Rows]) -> tuple[EndRow, ...]:
             face, layer = divmod(group, 2)
             on_face = end.face if end.face >= 0 else face
             area, flow, year = rows[:, group].tolist()
-            found.append(
-                EndRow(face, layer, end.kind, end.piece, on_face, area, flow, year)
-            )
-    found.sort(key=lambda r: (r.from_face, r.layer, r.end, r.piece is None, r.piece or 0, r.on_face))
+            found.append(EndRow(face, layer, end.kind, end.piece, on_face, area, flow, year))
+    found.sort(
+        key=lambda r: (r.from_face, r.layer, r.end, r.piece is None, r.piece or 0, r.on_face)
+    )
     return tuple(found)
 
 

@@ -11,17 +11,17 @@ from weatherlap.water.hops import Cause, Crossing
 
 def finding_text(
     corner: Corner,
-    crossing: Crossing,
+    alike: Sequence[Crossing],
     *,
     wets: Sequence[int],
     per_year_l: float,
     first: bool,
 ) -> str:
     """What happens at a crossing, how much water it is, and what it wets. [L a year]"""
-    upper = _name(corner, crossing.upper)
-    lower = _name(corner, crossing.lower)
-    face = corner.faces[crossing.face].title
-    what = _HAPPENS[crossing.cause](upper, lower, face)
+    upper = _names(corner, [c.upper for c in alike])
+    lower = _names(corner, [c.lower for c in alike])
+    face = corner.faces[alike[0].face].title
+    what = _HAPPENS[alike[0].cause](upper, lower, face)
     whose = "Rain that lands outside" if first else "Water that gets past the outside"
     return f"{what} {whose}: {amount(per_year_l)} a usual year. {_wetting(corner, wets)}"
 
@@ -37,8 +37,14 @@ def _round(value: float) -> str:
     return f"{value:.1f}" if value < 10 else f"{value:,.0f}"
 
 
-def _name(corner: Corner, piece: int | None) -> str:
-    return "" if piece is None else f"the {corner.pieces[piece].title}"
+def _names(corner: Corner, numbers: Sequence[int | None]) -> str:
+    """The names of pieces of one kind: one, two, or the first of many."""
+    found = [corner.pieces[p].title for p in dict.fromkeys(numbers) if p is not None]
+    if not found:
+        return ""
+    if len(found) <= 2:
+        return " and ".join(f"the {name}" for name in found)
+    return f"the {found[0]} (and {len(found) - 1} more like it)"
 
 
 def _wrong_way(upper: str, lower: str, face: str) -> str:
