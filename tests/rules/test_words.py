@@ -23,7 +23,7 @@ NOT_OURS = {
     "issue": ALL,
     "defect": ALL,
     "streamline": ALL,
-    "stretch": ALL,
+    "stretch": frozenset({"metal", "takeoff"}),
     "component": MODEL,
     "assembly": MODEL,
     "project": MODEL | {"store", "web", "cli"},
