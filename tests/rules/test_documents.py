@@ -13,15 +13,6 @@ import typer
 from weatherlap import __version__
 from weatherlap.cli.app import app
 from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
-from weatherlap.errors import WeatherlapError
 from weatherlap.job.reading import read_job
 from weatherlap.job.tables import tables
 
@@ -106,69 +97,6 @@ def test_commands_are_described(root):
     missing += [(n, o) for n, o in found if o not in parts.get(" ".join(n), o)]
     assert not missing
     assert parts.keys() == {" ".join(names) for names, _ in found}, "describes what is not there"
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
-
-
-def test_exit_codes_are_described(root):
-    """The table of the commands' exit codes has each code that an error carries."""
-    page = (root / "docs/cli.md").read_text("utf-8")
-    errors = [WeatherlapError, *WeatherlapError.__subclasses__()]
-    assert not [e for e in errors if f"\n| {e.exit_code} | " not in page]
 
 
 def test_exit_codes_are_described(root):
