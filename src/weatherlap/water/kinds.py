@@ -48,6 +48,7 @@ class Kind:
     SHEDS: Final = 1 << 22
     UNNAMED: Final = 1 << 23
     LEVEL_FLASHING: Final = 1 << 24
+    MASONRY: Final = 1 << 25
 
 
 ALIKE = (
@@ -65,6 +66,7 @@ _BY_ROLE = {
     Role.FLASHING: Kind.FLASHING,
     Role.TRIM: Kind.TRIM,
     Role.CHANNEL: Kind.CHANNEL,
+    Role.MASONRY: Kind.MASONRY,
 }
 _BY_WHAT = {
     "drip-edge": Kind.DRIP_EDGE,

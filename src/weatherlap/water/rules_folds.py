@@ -79,7 +79,7 @@ def _base_flashing(setting: Setting, shelf: Shelf, legs: Legs) -> Iterator[RuleR
             yield judge(
                 key,
                 measured_in=leg,
-                text=f"{setting.name(piece)} stands {inch_text(leg)} {where}; {asks(key)}.",
+                text=f"{setting.name(piece)} reaches {inch_text(leg)} {where}; {asks(key)}.",
                 pieces=(piece,),
                 face=shelf.wall,
                 at=(middle.x, middle.y),
@@ -87,8 +87,10 @@ def _base_flashing(setting: Setting, shelf: Shelf, legs: Legs) -> Iterator[RuleR
 
 
 def _bare_fold(setting: Setting, shelf: Shelf, legs: Legs) -> Iterator[RuleResult]:
-    """The longest stretch of a roof's foot at a sided wall that no flashing is bent round."""
-    siding = setting.near(shelf.wall, Kind.SIDING, to=shelf.wall_line, reach_in=SIDING_REACH_IN)
+    """The longest stretch of a roof along a sided or masonry wall that no flashing covers."""
+    siding = setting.near(
+        shelf.wall, Kind.SIDING | Kind.MASONRY, to=shelf.wall_line, reach_in=SIDING_REACH_IN
+    )
     if not siding:
         return
     start, end = _widest_gap((leg[2] for leg in legs.values()), length_in=shelf.length_in)
