@@ -1,0 +1,305 @@
+"""Mending: the cheapest set of changes after which the rain runs off and the lap rules hold."""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+from weatherlap.building.changes import changed
+from weatherlap.building.corner import Corner, build_corner
+from weatherlap.errors import JobError
+from weatherlap.job.model import Change, Job
+from weatherlap.water.hops import Crossing, IntoTrough
+from weatherlap.water.mendcosts import MendCosts, Pricer
+from weatherlap.water.rain import SiteRain
+from weatherlap.water.remedies import Remedy, remedies
+from weatherlap.water.rulefixes import Broken, broken_rules, rule_remedies
+from weatherlap.water.trace import Trace, trace
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """Why a change is in the answer: what happens if it is taken out."""
+
+    text: str
+    without: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A set of changes that mends the corner. [USD]"""
+
+    remedies: tuple[Remedy, ...]
+    cost_usd: float
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """The changes, in the order to be written."""
+        return tuple(c for r in self.remedies for c in r.changes)
+
+
+@dataclass(frozen=True)
+class MendAnswer:
+    """The answer of the search.
+
+    ``best`` is None where no set was found; ``bound_usd`` is a cost below which there is none;
+    ``proven`` says that the best is the cheapest of all sets of the changes that were weighed.
+    ``left_open`` are findings that no single change here can cure. ``tried`` counts traces.
+    """
+
+    best: Mended | None
+    runners_up: tuple[Mended, ...]
+    needs: tuple[Need, ...]
+    bound_usd: float
+    proven: bool
+    left_open: tuple[str, ...]
+    tried: int
+
+
+@dataclass(frozen=True)
+class _State:
+    """A corner with some remedies made: what is still wrong, and what could cure each wrong."""
+
+    corner: Corner
+    result: Trace
+    choices: tuple[tuple[Remedy, ...], ...]
+    broken: tuple[Broken, ...]
+
+
+@dataclass(order=True)
+class _Entry:
+    bound: float
+    number: int
+    cost: float = field(compare=False)
+    made: tuple[Remedy, ...] = field(compare=False)
+    barred: frozenset[str] = field(compare=False)
+
+
+def mend(
+    job: Job,
+    rain: SiteRain,
+    costs: MendCosts,
+    *,
+    most_traces: int = 2000,
+    runners_up: int = 2,
+    go_on: Callable[[int, float], bool] | None = None,
+) -> MendAnswer:
+    """Search for the cheapest set of single changes that mends a corner.
+
+    Best first: each step takes one wrong way of the water, and makes each change that could
+    cure a crossing on that way; one of them must be in every answer. The trace judges.
+
+    Parameters
+    ----------
+    most_traces : int
+        The search stops after this many traces. [-]
+    runners_up : int
+        How many dearer answers are wanted besides the best. [-]
+    go_on : callable or None
+        Told (traces so far, bound in USD); the search stops when it answers False.
+
+    Raises
+    ------
+    JobError
+        If the job as found cannot be built.
+    """
+    search = _Search(job, rain, costs)
+    search.run(most_traces=most_traces, wanted=1 + runners_up, go_on=go_on)
+    best = search.found[0] if search.found else None
+    bound = best.cost_usd if best and search.proven else search.bound
+    return MendAnswer(
+        best=best,
+        runners_up=tuple(search.found[1:]),
+        needs=tuple(search.needs(best)) if best else (),
+        bound_usd=bound,
+        proven=best is not None and search.proven,
+        left_open=search.left_open,
+        tried=search.tried,
+    )
+
+
+class _Search:
+    def __init__(self, job: Job, rain: SiteRain, costs: MendCosts) -> None:
+        self.job, self.rain = job, rain
+        self.tried = 0
+        self.found: list[Mended] = []
+        self.bound = 0.0
+        self.proven = False
+        self._number = itertools.count()
+        corner = build_corner(job)
+        self._pricer = Pricer(corner, costs)
+        self._price: dict[str, float] = {}
+        self._excused: frozenset[str] = frozenset()
+        self._rules_open = frozenset(b.key for b in broken_rules(corner, rain))
+        first = self._look(())
+        assert first is not None
+        hopeless = [f for f in first.result.findings if not self._curable(first, f.trail)]
+        self.left_open = tuple(f"({f.letter}) {f.text}" for f in hopeless)
+        self._excused = frozenset(_name(first.corner, c) for c in self._dead_ends(first))
+
+    def _curable(self, state: _State, trail: int) -> bool:
+        return any(
+            remedies(state.corner, x, at) for x, at in _crossings_around(state.result, trail)
+        )
+
+    def _dead_ends(self, state: _State) -> Iterator[Crossing]:
+        """Crossings on ways that no remedy can cure; they do not count against an answer."""
+        for way in _wrong_ways(state.result):
+            if not any(remedies(state.corner, x, at) for x, at in way):
+                yield from (x for x, _ in way)
+
+    def _look(self, made: tuple[Remedy, ...]) -> _State | None:
+        """Make the remedies and trace; None if they cannot be made together."""
+        try:
+            job = changed(self.job, [c for r in made for c in r.changes])
+            corner = build_corner(job)
+            result = trace(corner, self.rain)
+        except JobError:
+            return None
+        self.tried += 1
+        choices = [
+            tuple(_unique(r for x, at in way for r in remedies(corner, x, at)))
+            for way in _wrong_ways(result)
+            if not any(_name(corner, x) in self._excused for x, _ in way)
+        ]
+        broken = broken_rules(corner, self.rain)
+        for fault in broken:
+            cures = tuple(rule_remedies(corner, fault))
+            if cures:
+                choices.append(cures)
+        return _State(corner, result, tuple(choices), broken)
+
+    def _cost(self, remedy: Remedy) -> float:
+        key = remedy.key
+        if key not in self._price:
+            try:
+                self._price[key] = self._pricer.cost(remedy)
+            except KeyError:
+                self._price[key] = Pricer(self._last.corner, self._pricer._costs).cost(remedy)
+        return self._price[key]
+
+    def run(
+        self, *, most_traces: int, wanted: int, go_on: Callable[[int, float], bool] | None
+    ) -> None:
+        heap = [_Entry(0.0, next(self._number), 0.0, (), frozenset())]
+        seen: set[frozenset[str]] = set()
+        while heap and len(self.found) < wanted:
+            entry = heapq.heappop(heap)
+            self.bound = entry.bound
+            if not self.found and self.tried >= most_traces:
+                return
+            if self.tried >= most_traces or (go_on and not go_on(self.tried, self.bound)):
+                break
+            name = frozenset(r.key for r in entry.made)
+            if name in seen:
+                continue
+            seen.add(name)
+            self._open(entry, heap)
+        self.proven = bool(self.found)
+
+    def _open(self, entry: _Entry, heap: list[_Entry]) -> None:
+        state = self._look(entry.made)
+        if state is None:
+            return
+        self._last = state
+        if not state.choices:
+            if not any(b.key in self._newly(state) for b in state.broken):
+                self._take(entry)
+            return
+        rest = self._least_rest(state, entry.barred)
+        if rest is None:
+            return
+        choice = min(state.choices, key=lambda c: sum(r.key not in entry.barred for r in c))
+        barred = set(entry.barred)
+        for remedy in sorted(choice, key=self._cost):
+            if remedy.key in barred:
+                continue
+            cost = entry.cost + self._cost(remedy)
+            bound = max(entry.cost + rest, cost)
+            made = (*entry.made, remedy)
+            heapq.heappush(heap, _Entry(bound, next(self._number), cost, made, frozenset(barred)))
+            barred.add(remedy.key)
+
+    def _newly(self, state: _State) -> frozenset[str]:
+        """Rules that the changes broke."""
+        return frozenset(b.key for b in state.broken) - self._rules_open
+
+    def _take(self, entry: _Entry) -> None:
+        keys = {r.key for r in entry.made}
+        if any({r.key for r in f.remedies} <= keys for f in self.found):
+            return
+        self.found.append(Mended(entry.made, entry.cost))
+
+    def _least_rest(self, state: _State, barred: frozenset[str]) -> float | None:
+        """A cost that any way on from here has at least; None if there is no way on."""
+        total, used = 0.0, set[str]()
+        ways = [[r for r in choice if r.key not in barred] for choice in state.choices]
+        if any(not way for way in ways):
+            return None
+        for way in sorted(ways, key=len):
+            keys = {r.key for r in way}
+            if not keys & used:
+                used |= keys
+                total += min(self._cost(r) for r in way)
+        return total
+
+    def needs(self, best: Mended) -> Iterator[Need]:
+        """For each remedy of an answer, what happens without it."""
+        for remedy in best.remedies:
+            others = tuple(r for r in best.remedies if r is not remedy)
+            state = self._look(others)
+            yield Need(remedy.text, _what_happens(state))
+
+
+def _what_happens(state: _State | None) -> str:
+    if state is None:
+        return "The other changes cannot be made without it."
+    if state.result.findings:
+        return state.result.findings[0].text
+    if state.broken:
+        return state.broken[0].text
+    return "Nothing gets wet, but the work is easier with it."
+
+
+def _unique(rows: Iterator[Remedy]) -> Iterator[Remedy]:
+    seen: set[str] = set()
+    for remedy in rows:
+        if remedy.key not in seen:
+            seen.add(remedy.key)
+            yield remedy
+
+
+def _name(corner: Corner, crossing: Crossing) -> str:
+    """A name of a crossing that stays the same when pieces are added."""
+    upper = "" if crossing.upper is None else corner.pieces[crossing.upper].id
+    lower = "" if crossing.lower is None else corner.pieces[crossing.lower].id
+    return f"{crossing.cause.value}|{corner.faces[crossing.face].id}|{upper}|{lower}"
+
+
+Placed = tuple[Crossing, tuple[float, float]]
+
+
+def _wrong_ways(result: Trace) -> list[tuple[Placed, ...]]:
+    """The crossings on each different way of the rain that ends in trouble."""
+    starts = {s.trail for s in result.starts if result.flows.trouble[s.trail] > 0}
+    found = {tuple(_crossings_around(result, t)): None for t in sorted(starts)}
+    return [way for way in found if way]
+
+
+def _crossings_around(result: Trace, trail: int) -> Iterator[Placed]:
+    """The crossings from a trail's start on that lead to trouble."""
+    trails, trouble = result.ways.trails, result.flows.trouble
+    stack, seen = [trail], set[int]()
+    while stack:
+        t = stack.pop()
+        if t < 0 or t in seen or trouble[t] <= 0:
+            continue
+        seen.add(t)
+        step, place = trails.steps[t], trails.places[t]
+        if isinstance(step.what, Crossing):
+            yield step.what, (place[1], place[2])
+        stack.append(step.after)
+        if isinstance(step.what, IntoTrough):
+            stack += [o for _, o in result.ways.outlet_trails[step.what.trough]]

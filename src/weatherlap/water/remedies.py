@@ -1,0 +1,281 @@
+"""Remedies: the changes that could cure one crossing, found from its cause and the two pieces."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from weatherlap.building.corner import Corner, Panel
+from weatherlap.job.model import Change, Do, Edge, LineEnd, PanelRecord, PieceRecord, Sheet, Side
+from weatherlap.shape.folds import TOUCH_IN
+from weatherlap.water.crossings import stops
+from weatherlap.water.hops import Cause, Crossing
+
+LAP_IN = {Sheet.RESISTS: 2.0, Sheet.SHEDS: 2.0}
+"""Lap that an extension or a new sheet is given, by what the piece does with water. [in]"""
+LEG_IN = 4.0
+"""Leg of a new flashing on each side of a fold. [in]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """Changes that belong together, and what they do in a few words."""
+
+    changes: tuple[Change, ...]
+    text: str
+
+    @property
+    def key(self) -> str:
+        """A name that is the same for the same changes."""
+        return "|".join(c.model_dump_json(exclude_defaults=True) for c in self.changes)
+
+    def pieces(self) -> set[str]:
+        """Ids of the pieces that must be got at."""
+        names = {c.piece for c in self.changes} | {c.over for c in self.changes}
+        return {n for n in names if n is not None}
+
+
+def remedies(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> list[Remedy]:
+    """The remedies for one crossing that leave alone what the client keeps. [in]"""
+    found = list(_BY_CAUSE[crossing.cause](corner, crossing, place))
+    return [r for r in found if not _touches_kept(corner, r)]
+
+
+def _touches_kept(corner: Corner, remedy: Remedy) -> bool:
+    named = (corner.piece_named.get(p) for p in remedy.pieces())
+    return any(p is not None and p.record.keep for p in named)
+
+
+def _title(corner: Corner, piece: int) -> str:
+    return corner.pieces[piece].title
+
+
+def _panel(corner: Corner, piece: int, face: int) -> Panel | None:
+    own = (corner.panels[p] for p in corner.pieces[piece].panels)
+    return next((p for p in own if p.face == face), None)
+
+
+def _turn(corner: Corner, upper: int, lower: int) -> Remedy:
+    up, low = corner.pieces[upper], corner.pieces[lower]
+    change = Change(do=Do.TURN, piece=up.id, over=low.id)
+    return Remedy((change,), f"lay the {up.title} over the {low.title}")
+
+
+def _wrong_way(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    if crossing.upper is None or crossing.lower is None:
+        return
+    if corner.outside(crossing.lower, crossing.upper):
+        yield _turn(corner, crossing.upper, crossing.lower)
+    lower = corner.pieces[crossing.lower]
+    if not lower.sealed_top and _panel(corner, crossing.lower, crossing.face):
+        change = Change(do=Do.SEAL, piece=lower.id, edge=Edge.TOP)
+        yield Remedy((change,), f"seal the top edge of the {lower.title}")
+    del place
+
+
+def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    upper, lower = crossing.upper, crossing.lower
+    if upper is None or lower is None:
+        return
+    face = corner.faces[crossing.face]
+    panel, other = _panel(corner, upper, face.index), _panel(corner, lower, face.index)
+    if panel is None or other is None:
+        return
+    lap = LAP_IN.get(corner.pieces[upper].sheet, 2.0)
+    gap = place[1] - other.polygon.bounds[3]
+    by = round((gap + lap) * 16) / 16
+    if by <= 0:
+        return
+    over = corner.outside(upper, lower)
+    turn = () if over else _turn(corner, upper, lower).changes
+    down = _extend(corner, upper, face.id, Side.BOTTOM, by)
+    text = f"bring the {_title(corner, upper)} down over the {_title(corner, lower)}"
+    yield Remedy((*turn, down), text)
+    up = _extend(corner, lower, face.id, Side.TOP, by)
+    text = f"bring the {_title(corner, lower)} up behind the {_title(corner, upper)}"
+    yield Remedy((*turn, up), text)
+
+
+def _extend(corner: Corner, piece: int, face: str, side: Side, by: float) -> Change:
+    return Change(do=Do.EXTEND, piece=corner.pieces[piece].id, face=face, side=side, by=by)
+
+
+def _new_id(corner: Corner, stem: str) -> str:
+    number = 1
+    while f"{stem}-{number}" in corner.piece_named:
+        number += 1
+    return f"{stem}-{number}"
+
+
+def _missing(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    if crossing.upper is None:
+        yield from _cover_bare(corner, crossing)
+        return
+    panel = _panel(corner, crossing.upper, crossing.face)
+    if panel is None:
+        return
+    at_fold = _fold_below(corner, crossing.face, place)
+    if at_fold is not None:
+        yield from _new_flashing(corner, crossing, panel, place, at_fold)
+    else:
+        yield from _new_sheet(corner, crossing, panel, place)
+    if corner.pieces[crossing.upper].sheet is Sheet.SHEDS:
+        yield from _cover_bare(corner, crossing)
+
+
+def _fold_below(corner: Corner, face: int, place: tuple[float, float]) -> tuple[int, float] | None:
+    """A level fold of a face at a place: the other face, and where the fold lies on it. [in]"""
+    u, v = place
+    for contact in corner.contacts_of[face]:
+        lo, hi = sorted((contact.start[0], contact.end[0]))
+        level = abs(contact.start[1] - contact.end[1]) < TOUCH_IN
+        if level and lo <= u <= hi and abs(contact.start[1] - v) < 2 * TOUCH_IN:
+            there = contact.there_start[1], contact.there_end[1]
+            if abs(there[0] - there[1]) < TOUCH_IN:
+                return contact.there, there[0]
+    return None
+
+
+def _outer(corner: Corner, piece: int, face: int, box: tuple[float, ...]) -> tuple[str, ...]:
+    """Ids of the pieces on a face that lie outside a piece (itself too) where a box is. [in]"""
+    names = []
+    for p in corner.panels_on[face]:
+        panel = corner.panels[p]
+        u0, v0, u1, v1 = panel.polygon.bounds
+        apart = u0 >= box[2] or u1 <= box[0] or v0 >= box[3] or v1 <= box[1]
+        same = panel.piece == piece
+        if not apart and (same or corner.outside(panel.piece, piece)):
+            names.append(corner.pieces[panel.piece].id)
+    return tuple(dict.fromkeys(names))
+
+
+def _new_flashing(
+    corner: Corner,
+    crossing: Crossing,
+    panel: Panel,
+    place: tuple[float, float],
+    fold: tuple[int, float],
+) -> Iterator[Remedy]:
+    """A flashing round the fold: up behind the piece above, out over what lies on the next face."""
+    assert crossing.upper is not None
+    face, (there, v_there) = corner.faces[crossing.face], fold
+    u0, _, u1, _ = panel.polygon.bounds
+    next_face = corner.faces[there]
+    w0, _, w1, top = next_face.outline.bounds
+    low = v_there - LEG_IN if v_there > top / 2 else v_there
+    up_leg = (u0, place[1], u1, place[1] + LEG_IN)
+    upper = corner.pieces[crossing.upper]
+    record = PieceRecord(
+        id=_new_id(corner, "flashing"),
+        title="new flashing",
+        sheet=Sheet.SHEDS,
+        passes=0.0,
+        on=(
+            PanelRecord(face=face.id, rect=up_leg),
+            PanelRecord(face=next_face.id, rect=(max(u0, w0), low, min(u1, w1), low + LEG_IN)),
+        ),
+        behind=_outer(corner, upper.index, face.index, up_leg),
+    )
+    change = Change(do=Do.ADD, new=record)
+    yield Remedy((change,), f"add a flashing round the fold, up behind the {upper.title}")
+
+
+def _new_sheet(
+    corner: Corner, crossing: Crossing, panel: Panel, place: tuple[float, float]
+) -> Iterator[Remedy]:
+    """A sheet under the piece above and over what comes next below, or to the foot of the face."""
+    assert crossing.upper is not None
+    face = corner.faces[crossing.face]
+    u0, _, u1, _ = panel.polygon.bounds
+    upper = corner.pieces[crossing.upper]
+    tops = [
+        corner.panels[p].polygon.bounds[3]
+        for p in corner.panels_on[face.index]
+        if stops(corner.pieces[corner.panels[p].piece])
+        and not corner.outside(corner.panels[p].piece, upper.index)
+        and corner.panels[p].piece != upper.index
+        and corner.panels[p].polygon.bounds[3] <= place[1] + TOUCH_IN
+    ]
+    lap = LAP_IN[Sheet.RESISTS]
+    low = max([t - lap for t in tops], default=face.outline.bounds[1])
+    box = (u0, max(low, face.outline.bounds[1]), u1, place[1] + lap)
+    yield _barrier(corner, upper.index, face.index, box, f"under the {upper.title}")
+
+
+def _barrier(
+    corner: Corner, inside_of: int, face: int, box: tuple[float, ...], where: str
+) -> Remedy:
+    record = PieceRecord(
+        id=_new_id(corner, "barrier"),
+        title="new barrier",
+        sheet=Sheet.RESISTS,
+        on=(PanelRecord(face=corner.faces[face].id, rect=(box[0], box[1], box[2], box[3])),),
+        behind=_outer(corner, inside_of, face, box),
+    )
+    return Remedy((Change(do=Do.ADD, new=record),), f"add a barrier sheet {where}")
+
+
+def _cover_bare(corner: Corner, crossing: Crossing) -> Iterator[Remedy]:
+    """A barrier over bare wood, behind whatever lies outside it."""
+    if crossing.lower is None:
+        return
+    wood = corner.pieces[crossing.lower]
+    panel = _panel(corner, wood.index, crossing.face)
+    if wood.sheet is not Sheet.ABSORBS or panel is None:
+        return
+    box = panel.polygon.bounds
+    outer = [n for n in _outer(corner, wood.index, crossing.face, box) if n != wood.id]
+    record = PieceRecord(
+        id=_new_id(corner, "barrier"),
+        title="new barrier",
+        sheet=Sheet.RESISTS,
+        on=(PanelRecord(face=corner.faces[crossing.face].id, rect=box),),
+        behind=tuple(outer),
+    )
+    change = Change(do=Do.ADD, new=record)
+    yield Remedy((change,), f"cover the {wood.title} with a barrier sheet")
+
+
+def _sealed(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    del place
+    if crossing.lower is not None and corner.pieces[crossing.lower].sealed_bottom:
+        lower = corner.pieces[crossing.lower]
+        change = Change(do=Do.UNSEAL, piece=lower.id, edge=Edge.BOTTOM)
+        yield Remedy((change,), f"cut the sealant at the foot of the {lower.title}")
+
+
+def _no_drip(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    del place
+    if crossing.upper is not None and not corner.pieces[crossing.upper].drip:
+        upper = corner.pieces[crossing.upper]
+        change = Change(do=Do.DRIP, piece=upper.id)
+        yield Remedy((change,), f"give the {upper.title} a drip edge")
+
+
+def _dammed(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    del place
+    if crossing.upper is None:
+        return
+    piece = corner.pieces[crossing.upper]
+    for record in piece.record.on:
+        for end in record.trough.closed if record.trough else ():
+            where = "start" if end is LineEnd.START else "end"
+            change = Change(do=Do.OPEN_END, piece=piece.id, face=record.face, end=end)
+            yield Remedy((change,), f"open the dammed {where} of the {piece.title}")
+
+
+def _none(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    del corner, crossing, place
+    yield from ()
+
+
+_BY_CAUSE = {
+    Cause.WRONG_WAY: _wrong_way,
+    Cause.TOO_SHORT: _too_short,
+    Cause.MISSING: _missing,
+    Cause.SEALED: _sealed,
+    Cause.NO_DRIP: _no_drip,
+    Cause.DAMMED: _dammed,
+    Cause.OVERFULL: _none,
+    Cause.LEVEL: _none,
+}
