@@ -1,0 +1,336 @@
+"""Placed strips: where each layer of a section stands on the drawing, joined round the folds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from weatherlap.building.corner import Corner
+from weatherlap.drawings.cutting import MEET_IN, Band, Cut, Joint, Strip
+from weatherlap.drawings.layers import (
+    GAP,
+    Break,
+    Layer,
+    Scale,
+    Stacking,
+    Stop,
+    layers_of,
+    outermost,
+)
+from weatherlap.drawings.svg import Point
+
+Row = tuple[float, float, float]
+WET = 2.8
+"""How far off a layer's outer side its water is drawn. [drawing units]"""
+NEAR_FOLD_IN = 6.0
+_SQUARE_ON = 0.3
+_ALMOST_FLAT = 0.08
+_FARTHEST = 400.0
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A strip on the drawing: its origin, the way it runs and its outward normal (y down)."""
+
+    strip: Strip
+    scale: Scale
+    layers: tuple[Layer, ...]
+    origin: Point
+
+    @property
+    def way(self) -> Point:
+        """The unit vector along the strip on the drawing."""
+        x, z = self.strip.along
+        return x, -z
+
+    @property
+    def out(self) -> Point:
+        """The outward unit normal on the drawing."""
+        return self.strip.normal[0], -self.strip.normal[1]
+
+    def point(self, along: float, off: float) -> Point:
+        """A place by its distances along and off the strip. [drawing units]"""
+        (wx, wy), (ox, oy) = self.way, self.out
+        return (
+            self.origin[0] + along * wx + off * ox,
+            self.origin[1] + along * wy + off * oy,
+        )
+
+    def end(self, at_in: float, *, upper: bool) -> float:
+        """Where a place of the strip stands along the drawing. [drawing units]"""
+        return self.scale.at(at_in, upper=upper)
+
+
+@dataclass(frozen=True, slots=True)
+class LayerLine:
+    """A layer on the drawing: (along, x, y) on its inner side, outer side and its water's line."""
+
+    placed: int
+    layer: Layer
+    inner: tuple[Row, ...]
+    outer: tuple[Row, ...]
+    wet: tuple[Row, ...]
+
+    @property
+    def piece(self) -> int:
+        """The number of the piece."""
+        return self.layer.band.piece
+
+    def outline(self) -> list[Point]:
+        """The closed outline of the layer as drawn."""
+        return [(x, y) for _, x, y in self.inner] + [(x, y) for _, x, y in reversed(self.outer)]
+
+
+def place(
+    stacking: Stacking, cut: Cut, units_per_in: float, *, breaks: Sequence[tuple[Break, ...]]
+) -> list[Placed]:
+    """Every strip of a cut on the drawing, pulled apart at folds that look inward.
+
+    ``breaks`` holds the stretches of each strip that are left out.
+    """
+    bare = []
+    for s, gaps in zip(cut.strips, breaks, strict=True):
+        scale = Scale(units_per_in, (), gaps)
+        bare.append(Placed(s, scale, layers_of(stacking, s, scale), (0.0, 0.0)))
+    stops: list[list[Stop]] = [[] for _ in bare]
+    for joint in cut.joints:
+        on_a, on_b = _rooms(bare, joint)
+        if on_a > 0:
+            stops[joint.a].append(Stop(joint.a_at, on_a))
+        if on_b > 0:
+            stops[joint.b].append(Stop(joint.b_at, on_b))
+    scales = [
+        Scale(units_per_in, tuple(_widest(rows)), gaps)
+        for rows, gaps in zip(stops, breaks, strict=True)
+    ]
+    placed = [
+        Placed(s, scale, layers_of(stacking, s, scale), (0.0, 0.0))
+        for s, scale in zip(cut.strips, scales, strict=True)
+    ]
+    return _attached(placed, cut, units_per_in)
+
+
+def _widest(stops: list[Stop]) -> list[Stop]:
+    """One stop at each place, with the most room that is asked for."""
+    found: list[Stop] = []
+    for stop in sorted(stops, key=lambda s: (s.at_in, -s.room)):
+        if not found or stop.at_in - found[-1].at_in > MEET_IN:
+            found.append(stop)
+    return found
+
+
+def _dot(a: Point, b: Point) -> float:
+    return a[0] * b[0] + a[1] * b[1]
+
+
+def _from(strip: Strip, at_in: float) -> Point:
+    """The way from one end of a strip toward the other, on the drawing (z up)."""
+    x, z = strip.along
+    return (x, z) if at_in < strip.length_in / 2 else (-x, -z)
+
+
+def side_of(a: Strip, joint: Joint, b: Strip) -> Point:
+    """The way along strip ``a``, away from a joint, on the side that ``b`` looks to."""
+    x, z = a.along
+    if not joint.inside_a:
+        return _from(a, joint.a_at)
+    return (x, z) if _dot((x, z), b.normal) > 0 else (-x, -z)
+
+
+def touches(band: Band, at_in: float) -> bool:
+    """Whether a band begins or ends at a place of its strip. [in]"""
+    return abs(band.start - at_in) <= MEET_IN or abs(band.end - at_in) <= MEET_IN
+
+
+def spans(band: Band, at_in: float) -> bool:
+    """Whether a band goes on to both sides of a place of its strip. [in]"""
+    return band.start < at_in - MEET_IN and band.end > at_in + MEET_IN
+
+
+def _rooms(placed: Sequence[Placed], joint: Joint) -> tuple[float, float]:
+    """Room that a fold that looks inward needs along strip ``a`` and along strip ``b``."""
+    a, b = placed[joint.a], placed[joint.b]
+    along_a, along_b = side_of(a.strip, joint, b.strip), _from(b.strip, joint.b_at)
+    lean_a, lean_b = _dot(along_a, b.strip.normal), _dot(along_b, a.strip.normal)
+    if lean_a < _SQUARE_ON or lean_b < _SQUARE_ON:
+        return 0.0, 0.0
+    turning = _turning(placed, joint)
+    deep_a = _near(a, joint.a_at, lambda y: spans(y.band, joint.a_at) or y.band.piece in turning)
+    deep_b = _near(b, joint.b_at, lambda _: True)
+    return (
+        (deep_b + GAP) / lean_a if deep_b else 0.0,
+        (deep_a + GAP) / lean_b if deep_a else 0.0,
+    )
+
+
+def _near(placed: Placed, at_in: float, keep: Callable[[Layer], bool]) -> float:
+    middle = placed.end(at_in, upper=False)
+    reach = NEAR_FOLD_IN * placed.scale.units_per_in
+    return outermost(placed.layers, middle - reach, middle + reach, keep)
+
+
+def _turning(placed: Sequence[Placed], joint: Joint) -> set[int]:
+    """Pieces that go on round a fold."""
+    a, b = placed[joint.a], placed[joint.b]
+    on_a = {s.band.piece for s in a.layers if touches(s.band, joint.a_at)}
+    on_b = {s.band.piece for s in b.layers if touches(s.band, joint.b_at)}
+    return on_a & on_b
+
+
+def _attached(placed: list[Placed], cut: Cut, units_per_in: float) -> list[Placed]:
+    """Move each strip so that it hangs on the one before it."""
+    first = placed[0].strip.start
+    done: dict[int, Placed] = {
+        0: replace(placed[0], origin=(first[0] * units_per_in, -first[1] * units_per_in))
+    }
+    ready = [0]
+    while ready:
+        here = ready.pop(0)
+        for joint in cut.joints:
+            if here not in (joint.a, joint.b):
+                continue
+            other = joint.b if here == joint.a else joint.a
+            if other in done:
+                continue
+            done[other] = _hung(done[here], placed[other], joint, a_first=here == joint.a)
+            ready.append(other)
+    return [done[i] for i in sorted(done)]
+
+
+def _hung(fixed: Placed, loose: Placed, joint: Joint, *, a_first: bool) -> Placed:
+    a, b = (fixed, loose) if a_first else (loose, fixed)
+    on_a, on_b = joint_places(a, b, joint)
+    here, there = (on_a, on_b) if a_first else (on_b, on_a)
+    at = fixed.point(here, 0.0)
+    x, y = loose.point(there, 0.0)
+    return replace(loose, origin=(loose.origin[0] + at[0] - x, loose.origin[1] + at[1] - y))
+
+
+def joint_places(a: Placed, b: Placed, joint: Joint) -> tuple[float, float]:
+    """Where a joint stands along each of its strips, outside the room made there."""
+    ahead = _dot(side_of(a.strip, joint, b.strip), a.strip.along) > 0
+    on_a = a.end(joint.a_at, upper=not ahead)
+    on_b = b.end(joint.b_at, upper=joint.b_at > b.strip.length_in / 2)
+    return on_a, on_b
+
+
+def lines_of(corner: Corner, placed: Sequence[Placed], cut: Cut) -> list[LayerLine]:
+    """Every layer's lines on the drawing.
+
+    A piece that goes round a fold is mitred there; a layer that ends at the fold, inside of all
+    such pieces, runs in under them.
+    """
+    lines = [
+        LayerLine(i, layer, *(_side(p, layer, off) for off in _offsets(layer)))
+        for i, p in enumerate(placed)
+        for layer in p.layers
+    ]
+    for joint in cut.joints:
+        turning = sorted(_turning(placed, joint))
+        for piece in turning:
+            _mitre(lines, placed, joint, piece)
+        _run_in(corner, lines, placed, joint, turning)
+    return lines
+
+
+def _run_in(
+    corner: Corner,
+    lines: list[LayerLine],
+    placed: Sequence[Placed],
+    joint: Joint,
+    turning: Sequence[int],
+) -> None:
+    a, b = placed[joint.a], placed[joint.b]
+    if not turning or not any(abs(s.at_in - joint.b_at) <= MEET_IN for s in b.scale.stops):
+        return
+    _, on_b = joint_places(a, b, joint)
+    lean = max(_dot(_from(b.strip, joint.b_at), a.strip.normal), _SQUARE_ON)
+    deep = _near(a, joint.a_at, lambda y: spans(y.band, joint.a_at)) / lean + 2.0
+    first = joint.b_at < b.strip.length_in / 2
+    for k, line in enumerate(lines):
+        if line.placed != joint.b or not touches(line.layer.band, joint.b_at):
+            continue
+        if line.piece in turning or any(corner.outside(line.piece, t) for t in turning):
+            continue
+        along = on_b + (deep if first else -deep)
+        rows = (_ended(row, b, along, first=first) for row in (line.inner, line.outer, line.wet))
+        lines[k] = LayerLine(line.placed, line.layer, *rows)
+
+
+def _ended(rows: tuple[Row, ...], placed: Placed, along: float, *, first: bool) -> tuple[Row, ...]:
+    """The rows with one end moved along the strip."""
+    t, x, y = rows[0 if first else -1]
+    (wx, wy), move = placed.way, along - t
+    return _with_end(rows, (x + move * wx, y + move * wy), placed, first=first)
+
+
+def _offsets(layer: Layer) -> tuple[float, float, float]:
+    return 0.0, layer.thickness, layer.thickness + WET
+
+
+def _side(placed: Placed, layer: Layer, off: float) -> tuple[Row, ...]:
+    return tuple((t, *placed.point(t, a + off)) for t, a in layer.profile)
+
+
+def _mitre(lines: list[LayerLine], placed: Sequence[Placed], joint: Joint, piece: int) -> None:
+    on_a = [
+        k for k, line in enumerate(lines)
+        if line.placed == joint.a and line.piece == piece and touches(line.layer.band, joint.a_at)
+    ]  # fmt: skip
+    on_b = [
+        k for k, line in enumerate(lines)
+        if line.placed == joint.b and line.piece == piece and touches(line.layer.band, joint.b_at)
+    ]  # fmt: skip
+    ahead = _dot(side_of(placed[joint.a].strip, joint, placed[joint.b].strip),
+                 placed[joint.a].strip.along) > 0  # fmt: skip
+    near = [k for k in on_a if _begins(lines[k], joint.a_at) == ahead]
+    for a in near[:1] or on_a[:1]:
+        for b in on_b[:1]:
+            first = _begins(lines[a], joint.a_at), _begins(lines[b], joint.b_at)
+            _meet(lines, placed, (a, b), first)
+
+
+def _begins(line: LayerLine, at_in: float) -> bool:
+    return abs(line.layer.band.start - at_in) <= abs(line.layer.band.end - at_in)
+
+
+def _meet(
+    lines: list[LayerLine],
+    placed: Sequence[Placed],
+    pair: tuple[int, int],
+    first: tuple[bool, bool],
+) -> None:
+    """Move the two ends of two layers, line by line, to where they cross."""
+    a, b = lines[pair[0]], lines[pair[1]]
+    on_a, on_b = placed[a.placed], placed[b.placed]
+    ends = []
+    for rows_a, rows_b in ((a.inner, b.inner), (a.outer, b.outer), (a.wet, b.wet)):
+        p, q = rows_a[0 if first[0] else -1], rows_b[0 if first[1] else -1]
+        at = crossing(p[1:], on_a.way, q[1:], on_b.way)
+        new_a = _with_end(rows_a, at, on_a, first=first[0])
+        ends.append((new_a, _with_end(rows_b, at, on_b, first=first[1])))
+    lines[pair[0]] = LayerLine(a.placed, a.layer, *(rows for rows, _ in ends))
+    lines[pair[1]] = LayerLine(b.placed, b.layer, *(rows for _, rows in ends))
+
+
+def _with_end(rows: tuple[Row, ...], at: Point, placed: Placed, *, first: bool) -> tuple[Row, ...]:
+    """The rows with an end moved, less the rows that the end has passed."""
+    way, origin = placed.way, placed.origin
+    along = _dot((at[0] - origin[0], at[1] - origin[1]), way)
+    if first:
+        return ((rows[0][0], *at), *(r for r in rows[1:-1] if r[0] > along), rows[-1])
+    return (rows[0], *(r for r in rows[1:-1] if r[0] < along), (rows[-1][0], *at))
+
+
+def crossing(p: Point, along_p: Point, q: Point, along_q: Point) -> Point:
+    """Where two lines cross, or the middle between the points if they hardly do."""
+    cross = along_p[0] * along_q[1] - along_p[1] * along_q[0]
+    middle = (0.5 * (p[0] + q[0]), 0.5 * (p[1] + q[1]))
+    if abs(cross) < _ALMOST_FLAT:
+        return middle
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    t = (dx * along_q[1] - dy * along_q[0]) / cross
+    if abs(t) > _FARTHEST or math.isnan(t):
+        return middle
+    return p[0] + t * along_p[0], p[1] + t * along_p[1]

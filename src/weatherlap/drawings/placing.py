@@ -1,0 +1,101 @@
+"""Placing: labels in columns and ringed letters in free space, without collisions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from weatherlap.drawings.svg import Point
+
+Box = tuple[float, float, float, float]
+_DIRECTIONS = 16
+_RINGS_OUT = 9
+
+
+def spread(wanted: Sequence[float], sizes: Sequence[float], low: float, high: float) -> list[float]:
+    """Centres near the wanted ones, in their order, that do not overlap. [drawing units]
+
+    They stay between ``low`` and ``high`` if they fit there, else they run on below ``high``.
+    """
+    order = sorted(range(len(wanted)), key=lambda i: (wanted[i], i))
+    places = [0.0] * len(wanted)
+    edge = low
+    for i in order:
+        places[i] = max(wanted[i], edge + sizes[i] / 2)
+        edge = places[i] + sizes[i] / 2
+    edge = max(high, low + sum(sizes))
+    for i in reversed(order):
+        places[i] = min(places[i], edge - sizes[i] / 2)
+        edge = places[i] - sizes[i] / 2
+    return places
+
+
+def shared_area(a: Box, b: Box) -> float:
+    """The area that two boxes share. [drawing units squared]"""
+    wide = min(a[2], b[2]) - max(a[0], b[0])
+    high = min(a[3], b[3]) - max(a[1], b[1])
+    return wide * high if wide > 0 and high > 0 else 0.0
+
+
+def grown(box: Box, by: float) -> Box:
+    """A box with its sides moved out. [drawing units]"""
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
+
+
+@dataclass(slots=True)
+class Placer:
+    """Finds free places inside a frame; what is taken stays taken."""
+
+    frame: Box
+    taken: list[Box] = field(default_factory=list)
+    soft: list[Box] = field(default_factory=list)
+    rings: list[tuple[Point, float]] = field(default_factory=list)
+
+    def take(self, box: Box) -> None:
+        """Keep a box free of everything that is placed later."""
+        self.taken.append(box)
+
+    def avoid(self, box: Box) -> None:
+        """Rather stay clear of a box."""
+        self.soft.append(box)
+
+    def free(self, box: Box) -> bool:
+        """Whether nothing that is taken reaches into a box inside the frame."""
+        inside = (
+            box[0] >= self.frame[0]
+            and box[1] >= self.frame[1]
+            and box[2] <= self.frame[2]
+            and box[3] <= self.frame[3]
+        )
+        return inside and not any(shared_area(box, other) for other in self.taken)
+
+    def ring(self, place: Point, radius: float, *, least: float = 0.0) -> Point:
+        """The centre of a ring near a place, clear of all other rings. [drawing units]"""
+        best, best_cost = place, math.inf
+        for step in range(_RINGS_OUT * 4):
+            away = least + step * 0.8 * radius
+            if away * 0.35 >= best_cost or (step >= _RINGS_OUT and best_cost < math.inf):
+                break
+            for k in range(_DIRECTIONS if away else 1):
+                angle = 2 * math.pi * (k + 0.5) / _DIRECTIONS
+                at = (place[0] + away * math.cos(angle), place[1] - away * math.sin(angle))
+                cost = self._ring_cost(at, radius) + away * 0.35
+                if cost < best_cost:
+                    best, best_cost = at, cost
+        self.rings.append((best, radius))
+        self.take((best[0] - radius, best[1] - radius, best[0] + radius, best[1] + radius))
+        return best
+
+    def _ring_cost(self, at: Point, radius: float) -> float:
+        x, y = at
+        for (rx, ry), other in self.rings:
+            if math.hypot(x - rx, y - ry) < radius + other + 2.5:
+                return math.inf
+        box = (x - radius, y - radius, x + radius, y + radius)
+        outside = 4 * radius * radius - shared_area(box, self.frame)
+        if outside > 1e-6:
+            return math.inf
+        hard = sum(shared_area(box, other) for other in self.taken)
+        soft = sum(shared_area(box, other) for other in self.soft)
+        return 2.0 * hard + 0.12 * soft

@@ -1,0 +1,302 @@
+"""Sections: what lies over what at a cut, the layers drawn apart, and where the water runs."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from weatherlap.building.corner import Corner
+from weatherlap.drawings.breaks import breaks_of
+from weatherlap.drawings.cutting import Cut, cut_at
+from weatherlap.drawings.layers import Break, Stacking
+from weatherlap.drawings.look import LOOK, Hatch, Look, fill_of, hatch_of
+from weatherlap.drawings.marks import scale_bar
+from weatherlap.drawings.naming import names
+from weatherlap.drawings.page import Page, end_rows, hatch_rows, mark_rows
+from weatherlap.drawings.placed import LayerLine, Placed, lines_of, place
+from weatherlap.drawings.placing import Box, Placer, grown
+from weatherlap.drawings.sectiondetail import draw_edges, draw_gutters, draw_lips, gutter_boxes
+from weatherlap.drawings.sectionlabels import draw_labels, labels_of
+from weatherlap.drawings.sectiontrails import draw_cut_trails, draw_wet, edge_rows, place_findings
+from weatherlap.drawings.sectionwater import Chart, cut_trails
+from weatherlap.drawings.shown import Shown, compass
+from weatherlap.drawings.svg import Drawing, Point
+from weatherlap.drawings.trails import flow_rows
+from weatherlap.errors import InputError
+from weatherlap.job.model import CutLine
+
+LABELS_WIDTH = 106.0
+TALLEST = 560.0
+SMALL_SCALE = 7.0
+"""At fewer drawing units an inch than this, quiet stretches are left out."""
+LARGEST_SCALE = 12.0
+MOST_SWELL = 1.8
+_ROUNDS = 5
+_AIR = 30.0
+_OUTER_AIR = 18.0
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A section laid out at a scale: its strips, its layer lines and the box they take."""
+
+    corner: Corner
+    cut: Cut
+    placed: list[Placed]
+    lines: list[LayerLine]
+    units_per_in: float
+    box: Box
+
+    def moved(self, dx: float, dy: float) -> Laid:
+        """The same, moved on the drawing."""
+        placed = [replace(p, origin=(p.origin[0] + dx, p.origin[1] + dy)) for p in self.placed]
+        x0, y0, x1, y1 = self.box
+        box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
+        lines = lines_of(self.corner, placed, self.cut)
+        return Laid(self.corner, self.cut, placed, lines, self.units_per_in, box)
+
+
+def section(shown: Shown, cut: CutLine, *, look: Look = LOOK) -> str:
+    """A section at a cut line as SVG.
+
+    Layers stand apart in their true order; heights and slopes are true, thicknesses are not.
+
+    Raises
+    ------
+    InputError
+        If the line does not cut the face that it names.
+    """
+    corner = shown.corner
+    face = corner.face_named.get(cut.face)
+    where = f"cut {cut.id!r}"
+    if face is None:
+        raise InputError(where, f"no face {cut.face!r}", "a face of the job")
+    found = cut_at(corner, face.index, cut.at)
+    if not any(s.face == face.index for s in found.strips):
+        raise InputError(
+            where, f"{cut.at:g} in does not cut face {face.id!r}", "a place on the face"
+        )
+    title = f"Section {cut.id}: {cut.title}" if cut.title else f"Section {cut.id}"
+    view = f"Looking {compass(face.facing_deg - 90.0)}, outside on the right."
+    page = Page(look, name=f"section-{cut.id}", title=title, about=f"{shown.title}. {view}")
+    top = page.heading(title, [shown.title, view])
+    room = page.room - 2 * LABELS_WIDTH - 2 * _OUTER_AIR
+    laid = lay_out(shown, found, room=room)
+    x = look.margin + LABELS_WIDTH + _OUTER_AIR + 0.5 * (room - (laid.box[2] - laid.box[0]))
+    return _draw(page, shown, laid.moved(x - laid.box[0], top + _AIR - laid.box[1]))
+
+
+def lay_out(shown: Shown, cut: Cut, *, room: float) -> Laid:
+    """A cut at the largest scale that fits; quiet stretches are left out where that helps."""
+    told = frozenset(p for f in shown.findings for p in (f.upper, f.lower) if p is not None)
+    stacking = Stacking(shown.corner, 1.0, _courses(shown.corner, told))
+    gaps: Sequence[tuple[Break, ...]] = tuple(() for _ in cut.strips)
+    laid = _fitted(stacking, cut, room, gaps)
+    if laid.units_per_in < SMALL_SCALE:
+        places = _places(shown, cut)
+        gaps = breaks_of(shown.corner, cut, places=places, pieces=told)
+        laid = _fitted(stacking, cut, room, gaps)
+    swell = min(0.55 * room / (laid.box[2] - laid.box[0]), MOST_SWELL)
+    if swell > 1.1:
+        laid = _fitted(replace(stacking, swell=swell), cut, room, gaps)
+    return laid
+
+
+def _courses(corner: Corner, told: frozenset[int]) -> dict[int, int]:
+    """The number of the run that each course belongs to, but for pieces that findings name."""
+    runs = [n.pieces for n in names(corner, range(len(corner.pieces))) if len(n.pieces) > 1]
+    return {p: k for k, run in enumerate(runs) for p in run if p not in told}
+
+
+def _places(shown: Shown, cut: Cut) -> list[tuple[int, float]]:
+    """Where the findings are on the strips of a cut. [in]"""
+    rows = [(k, s, s.foot(f.at)[0]) for f in shown.findings for k, s in enumerate(cut.strips)
+            if s.face == f.face]  # fmt: skip
+    return [(k, t) for k, s, t in rows if 0.0 <= t <= s.length_in]
+
+
+def _fitted(stacking: Stacking, cut: Cut, room: float, gaps: Sequence[tuple[Break, ...]]) -> Laid:
+    """A cut at the largest scale at which it fits the room."""
+    low, high = _sized(stacking, cut, gaps, 1.0), _sized(stacking, cut, gaps, 2.0)
+    fits = [
+        (most - (a[1] - a[0])) / max(b[1] - b[0] - (a[1] - a[0]), 1e-6) + 1.0
+        for most, a, b in (
+            (room, low.box[::2], high.box[::2]),
+            (TALLEST, low.box[1::2], high.box[1::2]),
+        )
+    ]
+    scale = min(max(min(fits), 0.1), LARGEST_SCALE)
+    for _ in range(_ROUNDS):
+        laid = _sized(stacking, cut, gaps, scale)
+        x0, y0, x1, y1 = laid.box
+        if x1 - x0 <= room * 1.01 and y1 - y0 <= TALLEST * 1.01:
+            break
+        scale *= 0.98 * min(room / (x1 - x0), TALLEST / (y1 - y0))
+    return laid
+
+
+def _sized(stacking: Stacking, cut: Cut, gaps: Sequence[tuple[Break, ...]], scale: float) -> Laid:
+    placed = place(stacking, cut, scale, breaks=gaps)
+    lines = lines_of(stacking.corner, placed, cut)
+    return Laid(stacking.corner, cut, placed, lines, scale, _extent(placed, lines, cut, scale))
+
+
+def _extent(
+    placed: Sequence[Placed], lines: Sequence[LayerLine], cut: Cut, units_per_in: float
+) -> Box:
+    points = [p for line in lines for p in line.outline()]
+    for x0, y0, x1, y1 in gutter_boxes(cut, placed, units_per_in).values():
+        points += [(x0, y0), (x1, y1)]
+    points += [p.point(t, 0.0) for p in placed for t in (0.0, _full(p))]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _full(placed: Placed) -> float:
+    return placed.end(placed.strip.length_in, upper=True)
+
+
+def _draw(page: Page, shown: Shown, laid: Laid) -> str:
+    """Everything from the face lines to the key, from the back to the front."""
+    look, drawing, corner = page.look, page.drawing, shown.corner
+    chart = Chart(corner, laid.cut, laid.placed, laid.lines, laid.units_per_in)
+    trails = cut_trails(shown.trace, chart) if shown.trace is not None else []
+    frame = (
+        look.margin + LABELS_WIDTH,
+        laid.box[1] - 12,
+        look.width - look.margin - LABELS_WIDTH,
+        laid.box[3] + 22,
+    )
+    _inside_outside(drawing, frame)
+    _face_lines(drawing, shown, laid)
+    _layers(drawing, corner, laid.lines)
+    draw_wet(drawing, chart, trails)
+    gutters = draw_gutters(drawing, laid.cut, laid.placed, laid.units_per_in)
+    lips = draw_lips(drawing, corner, laid.placed, laid.lines)
+    sorts = draw_edges(drawing, corner, laid.lines) | ({"lip"} if lips else set())
+    broken = _breaks(drawing, laid)
+    labels = labels_of(corner, laid.lines, gutters, frame, room=LABELS_WIDTH - 6)
+    low = draw_labels(drawing, labels, frame)
+    placer = _placer(frame, laid, gutters)
+    ends = draw_cut_trails(drawing, trails, placer)
+    missing = place_findings(drawing, shown, chart, trails, placer)
+    bottom = max(low, frame[3]) + 8
+    scale_bar(drawing, (look.margin + 8, bottom + 16), laid.units_per_in, room=120.0)
+    words = [
+        "Layers are drawn apart and thicker than they are, in their true order. Heights along "
+        "each face are true to the bar; where faces meet, they are pulled apart."
+    ]
+    words += ["Between waved lines a stretch with nothing new in it is left out."] if broken else []
+    words += [f"Not at this cut: finding {', '.join(missing)}."] if missing else []
+    end = page.notes(bottom + 34, words)
+    hatches = {hatch_of(corner.pieces[line.piece]) for line in laid.lines}
+    rows = hatch_rows(hatches, strong=True)
+    rows += flow_rows([t.flow_lph for t in trails], [t.layer for t in trails])
+    rows += edge_rows(
+        sorts,
+        wet=any(t.wet for t in trails),
+        leaves=any(t.leaves is not None for t in trails),
+    ) + end_rows(ends)
+    lettered = len(missing) < len(shown.findings)
+    rows += mark_rows(findings=lettered, readings=False, damages=False)
+    return page.finish(page.key(end, rows))
+
+
+def _inside_outside(drawing: Drawing, frame: Box) -> None:
+    for words, x, anchor in (("INSIDE", frame[0], "start"), ("OUTSIDE", frame[2], "end")):
+        drawing.text(
+            (x, frame[1] - 2), words, LOOK.small, text_anchor=anchor, fill=LOOK.grey,
+            letter_spacing=1.2,
+        )  # fmt: skip
+
+
+def _face_lines(drawing: Drawing, shown: Shown, laid: Laid) -> None:
+    """The faces themselves, thin, and their names along them."""
+    del shown
+    for p in laid.placed:
+        a, b = p.point(0.0, 0.0), p.point(_full(p), 0.0)
+        drawing.line(a, b, **{**LOOK.fold.attributes(), "stroke": LOOK.grey, "stroke_width": 0.8})
+
+
+def _layers(drawing: Drawing, corner: Corner, lines: Sequence[LayerLine]) -> None:
+    """Each piece as one outline, filled with its hatch."""
+    shapes: dict[int, list[BaseGeometry]] = {}
+    for line in lines:
+        shapes.setdefault(line.piece, []).append(Polygon(line.outline()).buffer(0))
+    for piece, parts in shapes.items():
+        hatch = hatch_of(corner.pieces[piece])
+        whole = shapely.union_all([part.buffer(0.05, join_style="mitre") for part in parts])
+        drawing.shape(
+            whole,
+            fill=LOOK.paper if hatch is Hatch.BARRIER else fill_of(drawing, hatch, strong=True),
+            data_piece=corner.pieces[piece].id,
+            **_rim(hatch),
+        )
+    for line in lines:
+        if line.layer.hatch is Hatch.BARRIER:
+            _dashed(drawing, line)
+
+
+def _dashed(drawing: Drawing, line: LayerLine) -> None:
+    """The heavy dashes inside a barrier sheet."""
+    middle = [
+        (0.5 * (a[1] + b[1]), 0.5 * (a[2] + b[2]))
+        for a, b in zip(line.inner, line.outer, strict=False)
+    ]
+    drawing.polyline(
+        middle if len(line.inner) == len(line.outer) else [(x, y) for _, x, y in line.outer],
+        stroke=LOOK.ink,
+        stroke_width=line.layer.thickness * 0.75,
+        stroke_dasharray="7 4",
+        stroke_linecap="butt",
+    )
+
+
+def _rim(hatch: Hatch) -> dict[str, str | float | int | None]:
+    if hatch is Hatch.OPEN:
+        return {"stroke": LOOK.ink, "stroke_width": 0.8, "stroke_dasharray": "1.5 2"}
+    return {"stroke": LOOK.ink, "stroke_width": 0.8 if hatch is Hatch.BARRIER else 1.0}
+
+
+def _breaks(drawing: Drawing, laid: Laid) -> bool:
+    """Paper over each stretch that is left out, between two waved lines."""
+    drawn = False
+    for p in laid.placed:
+        deep = max((y.off(t) + y.thickness for y in p.layers for t, _ in y.profile), default=0.0)
+        for gap in p.scale.breaks:
+            low = p.scale.at(gap.low_in, upper=True)
+            high = p.scale.at(gap.high_in, upper=False)
+            edges = [_wave(p, low, -7.0, deep + 9.0), _wave(p, high, -7.0, deep + 9.0)]
+            drawing.polygon([*edges[0], *reversed(edges[1])], fill=LOOK.paper)
+            for edge in edges:
+                drawing.polyline(edge, stroke=LOOK.ink, stroke_width=0.8)
+            drawn = True
+    return drawn
+
+
+def _wave(placed: Placed, along: float, low: float, high: float) -> list[Point]:
+    """A waved line across the layers of a strip."""
+    count = max(int((high - low) / 2.0), 4)
+    return [
+        placed.point(along + 2.2 * math.sin(0.45 * (high - low) * k / count),
+                     low + (high - low) * k / count)
+        for k in range(count + 1)
+    ]  # fmt: skip
+
+
+def _placer(frame: Box, laid: Laid, gutters: dict[int, Box]) -> Placer:
+    """Where ringed letters may stand: rather not on layers."""
+    placer = Placer((frame[0] - 2, frame[1], frame[2] + 2, frame[3] + 10))
+    for line in laid.lines:
+        points = line.outline()
+        for (x0, y0), (x1, y1) in itertools.pairwise(points):
+            placer.avoid(grown((min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)), 2.0))
+    for box in gutters.values():
+        placer.take(box)
+    return placer
