@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shapely import LineString, Polygon
+from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from weatherlap.shape.frames import Frame, Place, Vector
@@ -75,7 +75,7 @@ def _along(flat: Flat, a: Place, b: Place) -> bool:
     """Whether a segment runs along the rim, not only across it."""
     middle = LineString([a, b]).interpolate(0.5, normalized=True)
     long = LineString([a, b]).length
-    return long > 4 * TOUCH_IN and flat.outline.boundary.distance(middle) <= TOUCH_IN
+    return bool(long > 4 * TOUCH_IN and flat.outline.boundary.distance(middle) <= TOUCH_IN)
 
 
 def contacts(flats: list[Flat]) -> list[Contact]:
@@ -105,8 +105,24 @@ def _contacts_of_edge(
 ) -> list[Contact]:
     found = []
     for a, b, inside in _edge_on(edge, there):
-        on_here = [here.frame.to_plane(there.frame.to_space(*p)) for p in (a, b)]
-        found.append(Contact(i, j, on_here[0], on_here[1], a, b, False, inside))
+        on_here = [_on_edge(edge, here, there, p) for p in (a, b)]
+        on_there = [p if inside else _on_rim(there, p) for p in (a, b)]
+        found.append(Contact(i, j, *on_here, *on_there, False, inside))
         if inside:
-            found.append(Contact(j, i, a, b, on_here[0], on_here[1], True, False))
+            found.append(Contact(j, i, *on_there, *on_here, True, False))
     return found
+
+
+def _on_edge(edge: tuple[Vector, Vector], here: Flat, there: Flat, place: Place) -> Place:
+    """The place on an edge of ``here`` that lies over a place on ``there``."""
+    own = LineString([here.frame.to_plane(p) for p in edge])
+    over = LineString([there.frame.to_plane(p) for p in edge])
+    spot = own.interpolate(over.project(Point(place)) * own.length / over.length)
+    return spot.x, spot.y
+
+
+def _on_rim(flat: Flat, place: Place) -> Place:
+    """The place of the rim nearest to one that lies on it but for 1/16 in."""
+    rim = flat.outline.boundary
+    spot = rim.interpolate(rim.project(Point(place)))
+    return spot.x, spot.y

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from graphlib import TopologicalSorter
 
 import numpy as np
 import shapely
 from shapely import Polygon, STRtree
+from shapely.geometry.base import BaseGeometry
 
 from weatherlap.building.corner import Corner, Face
 from weatherlap.job.model import Sheet
@@ -16,7 +17,7 @@ from weatherlap.shape.patches import Box, Patch, box_of
 from weatherlap.shape.tiles import NEAR, Line
 from weatherlap.water.columns import Column
 from weatherlap.water.hops import Cause, Crossing, End, EndKind, Soak
-from weatherlap.water.tiling import WetTile
+from weatherlap.water.tiling import LEAST, WetTile
 from weatherlap.water.ways import Ways
 
 FIRST, SECOND = 0, 1
@@ -27,7 +28,8 @@ LAYER_NAMES = ("first", "second")
 class Region:
     """A part of a face where rain of one layer lands on one panel (or on nothing).
 
-    ``share`` of the rain takes this way; ``past`` is the piece it got past, for the second layer.
+    ``share`` of the rain takes this way; ``past`` is the piece it got past, for the second layer;
+    ``more_in2`` is the area of gaps beside it that count as none. [in2]
     """
 
     face: int
@@ -36,6 +38,7 @@ class Region:
     patch: Patch
     share: float
     past: int | None
+    more_in2: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,7 @@ def regions(corner: Corner) -> Iterator[Region]:
     """Where rain lands, on both layers, face by face; the first layer covers each face once."""
     for face in corner.faces:
         if rained_on(face):
-            yield from _regions_of_face(corner, face)
+            yield from without_slivers(corner, list(_regions_of_face(corner, face)))
 
 
 def _neighbours(corner: Corner, panels: list[int]) -> list[list[int]]:
@@ -139,6 +142,69 @@ def _behind(
         yield Region(face, SECOND, None, rest, share, past)
 
 
+def without_slivers(corner: Corner, found: list[Region]) -> Iterator[Region]:
+    """Bare gaps under 1/16 in wide count as none: what falls there goes to the piece beside."""
+    more = [0.0] * len(found)
+    left: list[Region] = []
+    for region in found:
+        if not _is_bare(corner, region):
+            left.append(region)
+            continue
+        thin, rest = _thin_parts(region.patch)
+        for part in thin:
+            if not _give(corner, found, region, part, more):
+                rest.append(part)
+        left.append(replace(region, patch=Patch(shape=shapely.union_all(rest))) if thin else region)
+    for region, extra in zip(left, more, strict=True):
+        if region.patch.area > 0:
+            yield replace(region, more_in2=extra) if extra else region
+
+
+def _is_bare(corner: Corner, region: Region) -> bool:
+    if region.panel is None:
+        return True
+    return corner.pieces[corner.panels[region.panel].piece].sheet is Sheet.ABSORBS
+
+
+def _thin_parts(patch: Patch) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
+    """The parts of a patch that are under 1/16 in wide, and the others."""
+    if patch.boxes is not None and len(patch.boxes) == 1:
+        a, b, c, d = patch.boxes[0]
+        if min(c - a, d - b) >= LEAST:
+            return [], [patch.geometry()]
+    shape = patch.geometry()
+    thin, rest = [], []
+    for part in getattr(shape, "geoms", [shape]):
+        narrow = part.buffer(-LEAST / 2, join_style="mitre").is_empty
+        (thin if narrow else rest).append(part)
+    return thin, rest
+
+
+def _give(
+    corner: Corner, found: list[Region], bare: Region, part: BaseGeometry, more: list[float]
+) -> bool:
+    """Give a gap's area to the piece beside it, on both layers; False where none is beside."""
+    beside = [
+        k
+        for k, r in enumerate(found)
+        if r.layer == bare.layer
+        and r.past == bare.past
+        and not _is_bare(corner, r)
+        and r.patch.geometry().distance(part) < LEAST
+    ]
+    if not beside:
+        return False
+    best = max(beside, key=lambda k: found[k].patch.area)
+    more[best] += part.area
+    if bare.layer == FIRST and found[best].share < 1:
+        panel = found[best].panel
+        assert panel is not None
+        past = corner.panels[panel].piece
+        behind = next(k for k, r in enumerate(found) if r.layer == SECOND and r.past == past)
+        more[behind] += part.area
+    return True
+
+
 def starts(ways: Ways) -> list[Start]:
     """Every area of rain with the trail it sets out on."""
     tiles_of_panel: dict[int, list[int]] = {}
@@ -157,7 +223,10 @@ def starts(ways: Ways) -> list[Start]:
 
 
 def _start(region: Region, trail: int, tile: int | None, patch: Patch) -> Start:
-    return Start(region.face, region.layer, trail, patch.area, region.share, tile, patch)
+    area = patch.area
+    if region.more_in2:
+        area *= 1.0 + region.more_in2 / region.patch.area
+    return Start(region.face, region.layer, trail, area, region.share, tile, patch)
 
 
 def _middle(region: Region) -> tuple[int, float, float]:

@@ -71,7 +71,7 @@ def contact_line(contact: Contact) -> tuple[Line, Span] | None:
 
 
 def _onto(tiling: Tiling, mine: WetTile) -> list[Event]:
-    """Sealed tops of outer pieces that turn the water onto them."""
+    """Sealed tops of outer pieces, stuck to this one, that turn the water onto them."""
     t, found = mine.tile, []
     for o in mine.over:
         other = tiling.tiles[o]
@@ -82,8 +82,24 @@ def _onto(tiling: Tiling, mine: WetTile) -> list[Event]:
         span = above(t.top, top, LEAST, span) if span else None
         span = above(top, t.bottom, LEAST, span) if span else None
         if span and span[1] > span[0]:
-            found.append(Event(EventKind.ONTO, top, *span, o))
+            found += [Event(EventKind.ONTO, top, *s, o) for s in _stuck(tiling, mine, other, span)]
     return found
+
+
+def _stuck(tiling: Tiling, mine: WetTile, sealed: WetTile, span: Span) -> list[Span]:
+    """Where nothing lies between a tile and the sealed top of an outer one."""
+    between: list[Span] = []
+    for m in mine.over:
+        other = tiling.tiles[m]
+        if other.piece == sealed.piece or not tiling.corner.outside(sealed.piece, other.piece):
+            continue
+        part = shared(span, (other.tile.left, other.tile.right))
+        part = above(other.tile.top, sealed.tile.top, LEAST, part) if part else None
+        part = above(sealed.tile.top, other.tile.bottom, -1e-9, part) if part else None
+        if part:
+            between.append(part)
+    parts = cut(span, [u for b in between for u in b])
+    return [p for p in parts if not any(b[0] <= 0.5 * (p[0] + p[1]) <= b[1] for b in between)]
 
 
 def _held(tiling: Tiling, mine: WetTile) -> list[Event]:

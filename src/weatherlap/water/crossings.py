@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from weatherlap.building.corner import Piece
 from weatherlap.job.model import Sheet
+from weatherlap.shape.tiles import Tile
 from weatherlap.water.hops import Cause, Crossing
 from weatherlap.water.tiling import LEAST, Tiling
 
@@ -85,3 +86,42 @@ def crossing_below(
     if best is not None:
         return Crossing(Cause.TOO_SHORT, face, upper, best[1])
     return Crossing(Cause.MISSING, face, upper, landing)
+
+
+def crossing_beyond(
+    tiling: Tiling,
+    upper: tuple[int, int],
+    landing: int | None,
+    next_face: int,
+    place: tuple[float, float],
+) -> Crossing | None:
+    """The crossing when water goes round a fold and lands on wood or in a cavity, else None.
+
+    ``upper`` is the face and the piece that it comes from, ``place`` where it lands on the next
+    face.  Too short where a piece that stops water starts within 12 in of the fold there.
+    """
+    face, piece = upper
+    pieces = tiling.corner.pieces
+    if pieces[piece].sheet is Sheet.ABSORBS:
+        return None
+    if landing is not None and stops(pieces[landing]):
+        return None
+    u, v = place
+    best: tuple[float, int] | None = None
+    for t in tiling.near(next_face, (u - REACH_IN, v - REACH_IN, u + REACH_IN, v + REACH_IN)):
+        wet = tiling.tiles[t]
+        if wet.piece != piece and stops(pieces[wet.piece]):
+            gap = _gap(wet.tile, u, v)
+            if gap <= REACH_IN and (best is None or gap < best[0]):
+                best = (gap, wet.piece)
+    if best is not None:
+        return Crossing(Cause.TOO_SHORT, face, piece, best[1])
+    return Crossing(Cause.MISSING, face, piece, landing)
+
+
+def _gap(tile: Tile, u: float, v: float) -> float:
+    """How far a place lies from a tile, square to its sides. [in]"""
+    at = min(max(u, tile.left), tile.right)
+    across = abs(u - at)
+    up = max(tile.bottom.at(at) - v, v - tile.top.at(at), 0.0)
+    return max(across, up) if min(across, up) == 0 else (across**2 + up**2) ** 0.5

@@ -12,7 +12,7 @@ from weatherlap.shape.folds import Contact
 from weatherlap.shape.frames import dot
 from weatherlap.shape.tiles import Line
 from weatherlap.water.columns import contact_line
-from weatherlap.water.crossings import crossing_below, crossing_under, stops
+from weatherlap.water.crossings import crossing_below, crossing_beyond, crossing_under, stops
 from weatherlap.water.falling import fall, line_between, spans_on
 from weatherlap.water.hops import Cause, Crossing, End, EndKind, Go, Hop, Soak, Tag
 from weatherlap.water.landing import Leaving, arrive, at, drop, stop
@@ -163,7 +163,7 @@ def _round(
     landing = own[0] if own else (lay.tiling.outermost(free) if free else None)
     if lay.corner.faces[there.face].looks_down:
         return _underside(lay, leaving, there, covers, landing)
-    tags = () if own else _crossing_at(lay, leaving, landing, here, covers)
+    tags = () if own else _crossing_at(lay, leaving, there, landing, here, covers)
     if landing is None:
         return [stop(leaving, End(EndKind.CAVITY, None, there.face), tags)]
     if there.uphill:
@@ -183,7 +183,12 @@ def _underside(
 
 
 def _crossing_at(
-    lay: Lay, leaving: Leaving, landing: int | None, here: list[int], covers: list[int]
+    lay: Lay,
+    leaving: Leaving,
+    there: Beyond,
+    landing: int | None,
+    here: list[int],
+    covers: list[int],
 ) -> tuple[Tag, ...]:
     """The crossing of water that goes round a fold onto another piece, if any.
 
@@ -195,7 +200,11 @@ def _crossing_at(
         covers = [t for t in here if lay.corner.outside(tiles[t].piece, inner)]
     crossing = crossing_under(lay.tiling, leaving.face, leaving.piece, covers)
     if crossing is None:
-        crossing = crossing_below(lay.tiling, leaving.face, leaving.piece, inner, leaving.middle)
+        u = leaving.middle[0]
+        place = there.across.at(u), there.up.at(u)
+        crossing = crossing_beyond(
+            lay.tiling, (leaving.face, leaving.piece), inner, there.face, place
+        )
     return (crossing,) if crossing else ()
 
 

@@ -26,14 +26,23 @@ def finding_text(
     return f"{what} {whose}: {amount(per_year_l)} a usual year. {_wetting(corner, wets)}"
 
 
+LEAST_GAL = 0.1
+
+
 def amount(litres: float) -> str:
-    """Litres as a person would say them, gallons first. [L]"""
-    return f"about {_round(gallons(litres))} gal ({_round(litres)} L)"
+    """Litres a year in a sentence: ``about 24 gal (91 L)``. [L]"""
+    words = water_words(litres)
+    return words if gallons(litres) < LEAST_GAL else f"about {words}"
 
 
-def _round(value: float) -> str:
-    if value < 0.1:
-        return "0.1 or less"
+def water_words(litres: float) -> str:
+    """Litres as a person would say them, gallons first: ``24 gal (91 L)``. [L]"""
+    if gallons(litres) < LEAST_GAL:
+        return f"less than {LEAST_GAL:g} gal ({max(litres, LEAST_GAL):.1f} L)"
+    return f"{_figure(gallons(litres))} gal ({_figure(litres)} L)"
+
+
+def _figure(value: float) -> str:
     return f"{value:.1f}" if value < 10 else f"{value:,.0f}"
 
 
