@@ -4,50 +4,67 @@ from __future__ import annotations
 
 import json
 import textwrap
+from collections.abc import Mapping
 from pathlib import Path
 
 from weatherlap.job.model import Job
-from weatherlap.run.tables import trace_table
-from weatherlap.run.worked import Worked, work_out
+from weatherlap.run.opennext import OpenNext, open_next
+from weatherlap.run.places import place_words
+from weatherlap.run.rulings import rule_rows
+from weatherlap.run.states import State
+from weatherlap.run.tables import open_next_table, trace_table
+from weatherlap.run.verdict import verdict
+from weatherlap.run.worked import Worked, corner_of, in_state, work_out
 from weatherlap.sources import source
-from weatherlap.units import gallons, tape
 from weatherlap.water.findings import Finding
-from weatherlap.water.trace import Trace
 
 WIDTH = 88
 
 
-def print_json(table: object) -> None:
+def print_json(table: Mapping[str, object] | list[object]) -> None:
     """Print a table as JSON."""
     print(json.dumps(table, ensure_ascii=False, indent=1))
 
 
-def say(text: str, *, indent: str = "") -> None:
-    """Print a paragraph, wrapped."""
-    print(textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent))
-
-
-def print_check(job: Job, path: Path, *, as_json: bool) -> None:
-    """Say that a job file is in order, and what it holds."""
-    worked = work_out(job)
-    corner = worked.corner
-    if as_json:
-        table = {"ok": True, "faces": len(corner.faces), "pieces": len(corner.pieces)}
-        print_json(table | {"folds": len(corner.contacts) // 2, "problems": []})
-        return
-    say(
-        f"{path} is in order: {len(corner.faces)} faces, {len(corner.pieces)} pieces, "
-        f"{len(corner.contacts) // 2} folds."
+def say(text: str, *, indent: str = "", hang: str | None = None) -> None:
+    """Print a paragraph, wrapped; ``hang`` begins all lines but the first."""
+    after = indent if hang is None else hang
+    rows = textwrap.wrap(
+        text, WIDTH, initial_indent=indent, subsequent_indent=after, break_on_hyphens=False
     )
+    print("\n".join(rows))
 
 
-def print_trace(job: Job, *, as_json: bool) -> None:
-    """Print the findings of a trace."""
-    worked = work_out(job)
+def say_row(text: str) -> None:
+    """Print one row of a list."""
+    say(f"- {text}", indent="  ", hang="    ")
+
+
+def print_check(job: Job, place: Path, *, as_json: bool) -> None:
+    """Say that a job file is in order, both as found and as repaired, and what it holds."""
+    corner = corner_of(job)
+    if job.change:
+        corner_of(in_state(job, State.REPAIRED))
+    counts = {
+        "faces": len(corner.faces),
+        "pieces": len(corner.pieces),
+        "folds": len(corner.contacts) // 2,
+        "changes": len(job.change),
+    }
     if as_json:
-        print_json(trace_table(worked))
+        print_json({"ok": True, **counts, "problems": []})
         return
-    say(job.job.title)
+    held = [f"{n} {word if n != 1 else word[:-1]}" for word, n in counts.items() if n]
+    say(f"{place} is in order: {', '.join(held)}.")
+
+
+def print_trace(job: Job, *, state: State, as_json: bool) -> None:
+    """Print where the rain gets in, in one state of a job."""
+    worked = work_out(in_state(job, state))
+    if as_json:
+        print_json({"state": state.value, **trace_table(worked)})
+        return
+    say(f"{job.job.title}, {state.words}")
     if job.job.symptom:
         say(f"What was seen: {job.job.symptom}")
     print()
@@ -59,36 +76,27 @@ def print_trace(job: Job, *, as_json: bool) -> None:
     _print_assumptions(worked)
 
 
-def verdict(trace: Trace) -> str:
-    """In one sentence: does the corner drain, and if not, how much goes wrong."""
-    if trace.clean:
-        return "All the rain that lands here runs off clear or into a gutter, on both layers."
-    wrong = sum(r.per_year_l for r in trace.ends if r.end.is_trouble)
-    count = len(trace.findings)
-    noun = "place" if count == 1 else "places"
-    return (
-        f"Water gets in, or cannot get out, at {count} {noun}: "
-        f"about {gallons(wrong):,.0f} gal ({wrong:,.0f} L) in a usual year."
-    )
-
-
 def _print_finding(worked: Worked, finding: Finding) -> None:
-    face = worked.corner.faces[finding.face]
-    u, v = finding.at
-    print(f"({finding.letter}) {finding.cause.value} - {face.title}, {tape(u)} right, {tape(v)} up")
+    where = place_words(worked.corner, face=finding.face, at=finding.at)
+    say(f"({finding.letter}) {finding.cause.value}: {where}", hang="    ")
     say(finding.text, indent="    ")
-    say(f"Source: {source(finding.source).short()}", indent="    ")
+    say(f"Source: {source(finding.source).title}", indent="    ")
 
 
 def _print_rules(worked: Worked) -> None:
-    broken = [r for r in worked.rules if not r.ok]
     if not worked.rules:
         return
+    rows = rule_rows(worked)
     print()
-    kept = len(worked.rules) - len(broken)
-    say(f"Lap rules: {kept} kept, {len(broken)} not kept. The local code governs.")
-    for rule in broken:
-        say(f"- {rule.text} ({rule.source})", indent="  ")
+    broken = sum(len(r.broken) for r in rows)
+    kept = sum(r.kept for r in rows)
+    say(f"Lap rules: kept at {kept} places, not kept at {broken}. The local code governs.")
+    for row in rows:
+        if row.worst is not None:
+            more = f" So at {len(row.broken)} places." if len(row.broken) > 1 else ""
+            asks = "" if row.asked_by in row.worst.text else f" ({row.asked_by})"
+            text = f"{row.worst.text[:1].upper()}{row.worst.text[1:]}"
+            say_row(f"{text}{asks}{more}")
 
 
 def _print_assumptions(worked: Worked) -> None:
@@ -96,4 +104,28 @@ def _print_assumptions(worked: Worked) -> None:
         print()
         say("Taken because the job does not say:")
         for assumption in worked.rain.assumptions:
-            say(f"- {assumption.text}", indent="  ")
+            say_row(assumption.text)
+
+
+def print_open_next(job: Job, *, as_json: bool) -> None:
+    """Print where to open or meter next, and what each answer would mean."""
+    worked = work_out(job)
+    opened = open_next(worked)
+    if as_json:
+        print_json({"job": job.job.title, **open_next_table(worked, opened)})
+        return
+    say(f"{job.job.title}: open here next")
+    print()
+    say(opened.text)
+    _print_causes(opened)
+    for number, look in enumerate(opened.looks, 1):
+        print()
+        say(f"{number}. {look.do}", hang="   ")
+        say(f"Wet:  {look.wet_means}", indent="   ", hang="         ")
+        say(f"Dry:  {look.dry_means}", indent="   ", hang="         ")
+        say(look.tells, indent="   ")
+
+
+def _print_causes(opened: OpenNext) -> None:
+    for cause in opened.weighed:
+        say_row(f"{cause.name} ({cause.chance:.0%}): {cause.text}.")

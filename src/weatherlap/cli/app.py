@@ -2,57 +2,225 @@
 
 from __future__ import annotations
 
+import os
 import sys
+import traceback
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from weatherlap import __version__
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.errors import WeatherlapError
+from weatherlap.papers.paper import Paper
+from weatherlap.run.states import State
 
 app = typer.Typer(
     name="weatherlap",
     help=(
-        "Find how the water got into a corner of a house, and put it right.\n\n"
+        "Find how the water got into a corner of a house, and where to open it next.\n\n"
         "You describe the corner in a job file: its faces (a wall, a roof, the underside of a "
         "beam) and the pieces that lie on them, in the order in which they were laid. "
-        "Weatherlap follows the rain over it and tells you where it gets in, and why.\n\n"
-        "Start with:  weatherlap details   then   weatherlap new DETAIL > my-job.toml   then   "
-        "weatherlap packet my-job.toml -o papers"
+        "Weatherlap follows the rain over the corner and tells where it gets in, why, how much, "
+        "and what it wets.\n\n"
+        "Three steps to begin with:\n\n"
+        "  weatherlap details                          what ready corners there are\n\n"
+        "  weatherlap new roof-side-wall -o job.toml   a job file from one, to change by hand\n\n"
+        "  weatherlap packet job.toml -o papers        the findings sheet and its drawings\n\n"
+        "Local code and licensed practice decide what is built."
     ),
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
 )
 
 JobFile = Annotated[Path, typer.Argument(help="The job file (.toml)", show_default=False)]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON for machines")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON, for machines")]
+As = Annotated[
+    State,
+    typer.Option(
+        "--as",
+        help="The corner as it was found, or as it will be with the job's changes made",
+    ),
+]
+
+
+def _say_version(wanted: bool) -> None:
+    if wanted:
+        print(f"weatherlap {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _weatherlap(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=_say_version, is_eager=True, help="Print the version and stop"
+        ),
+    ] = False,
+) -> None:
+    del version
+
+
+@app.command()
+def details(
+    detail: Annotated[
+        str | None,
+        typer.Argument(help="One of them, to see its sizes and variants", show_default=False),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """List the ready corners to begin a job from.
+
+    Each has a right way to be built and the ways in which it is usually found wrong.
+    """
+    from weatherlap.cli.readydetails import print_details
+
+    print_details(detail, as_json=as_json)
+
+
+@app.command()
+def new(
+    detail: Annotated[
+        str, typer.Argument(help="Which ready corner; see: weatherlap details", show_default=False)
+    ],
+    sizes: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--set",
+            metavar="NAME=LENGTH",
+            help='A size as your tape reads it, such as --set width="8\' 4\\""; may be repeated',
+        ),
+    ] = None,
+    variant: Annotated[
+        str, typer.Option(help="How it is built: right, or one of the ways it is found wrong")
+    ] = "right",
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", "-o", help="Write it to this file instead of the screen"),
+    ] = None,
+    over: Annotated[bool, typer.Option("--over", help="Write over a file that is there")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Write a commented job file from a ready corner.
+
+    Then change it by hand until it is what you found: turn laps round, take pieces away, seal
+    edges. Every line says what it is.
+    """
+    from weatherlap.cli.readydetails import print_new
+
+    print_new(detail, sizes=sizes or [], variant=variant, out=out, over=over, as_json=as_json)
 
 
 @app.command()
 def check(job_file: JobFile, as_json: AsJson = False) -> None:
-    """Check a job file and tell everything that is wrong with it."""
+    """Say everything that is wrong with a job file.
+
+    Each line names the file, the line, the key, what was found and what would be right.
+    """
     from weatherlap.cli.answers import print_check
 
     print_check(read_job_file(job_file), job_file, as_json=as_json)
 
 
 @app.command()
-def trace(job_file: JobFile, as_json: AsJson = False) -> None:
-    """Follow the rain over the corner and print where it gets in."""
+def trace(job_file: JobFile, state: As = State.FOUND, as_json: AsJson = False) -> None:
+    """Follow the rain and print where it gets in.
+
+    The worst place comes first. Below stand the lap rules that are not kept, and what was taken because the job does
+    not say.
+    """
     from weatherlap.cli.answers import print_trace
 
-    print_trace(read_job_file(job_file), as_json=as_json)
+    print_trace(read_job_file(job_file), state=state, as_json=as_json)
+
+
+@app.command("open-next")
+def open_next(job_file: JobFile, as_json: AsJson = False) -> None:
+    """Tell where to open or meter next.
+
+    And what wet or dry would mean there. Weighs the job's suspects with their odds, or the findings at even odds if it names none,
+    against the readings and the damage that the job holds.
+    """
+    from weatherlap.cli.answers import print_open_next
+
+    print_open_next(read_job_file(job_file), as_json=as_json)
+
+
+@app.command()
+def packet(
+    job_file: JobFile,
+    out: Annotated[
+        Path, typer.Option("--out", "-o", help="The folder to write to", show_default=False)
+    ],
+    paper: Annotated[Paper, typer.Option(help="Size of the sheets")] = Paper.LETTER,
+    state: As = State.FOUND,
+    as_json: AsJson = False,
+) -> None:
+    """Write the findings sheet and its drawings.
+
+    The sheet is a PDF, the drawings are SVG, the figures behind them JSON. All of it is written, or nothing; other files in the folder stay.
+    """
+    from weatherlap.cli.packet import write_findings
+
+    write_findings(read_job_file(job_file), out, state=state, paper=paper, as_json=as_json)
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON Schema of the job file.
+
+    With it an editor checks the file while you write.
+    """
+    from weatherlap.cli.answers import print_json
+    from weatherlap.job.schema import job_schema
+
+    print_json(job_schema())
 
 
 def main() -> None:
     """Run the command line; problems are printed plainly and set the exit code."""
+    code = _run()
     try:
-        app(standalone_mode=True)
+        sys.stdout.flush()
+    except OSError as error:
+        _to_nowhere()
+        if not isinstance(error, BrokenPipeError):
+            code = _say_stopped(error.strerror or "the answer cannot be written")
+    sys.exit(code)
+
+
+def _run() -> int:
+    try:
+        app(prog_name="weatherlap")
+    except SystemExit as done:
+        return done.code if isinstance(done.code, int) else 0
     except WeatherlapError as error:
         say_problems(error, as_json="--json" in sys.argv)
-        sys.exit(error.exit_code)
+        return error.exit_code
     except BrokenPipeError:
-        sys.exit(0)
+        _to_nowhere()
+    except OSError as error:
+        _to_nowhere()
+        return _say_stopped(error.strerror or str(error))
+    except MemoryError:
+        return _say_stopped("there is not enough memory for this job")
+    except Exception as error:
+        place = traceback.extract_tb(error.__traceback__)[-1]
+        spot = f"{Path(place.filename).name}:{place.lineno}"
+        return _say_stopped(f"a fault of the program: {type(error).__name__} at {spot}: {error}")
+    return 0
+
+
+def _say_stopped(why: str) -> int:
+    print(f"weatherlap stopped: {why[:1].lower()}{why[1:]}", file=sys.stderr)
+    return 1
+
+
+def _to_nowhere() -> None:
+    """Nothing more can be printed: keep the interpreter from trying again at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from weatherlap.building.changes import as_repaired
 from weatherlap.building.corner import Corner, build_corner
+from weatherlap.building.laps import check_order
+from weatherlap.errors import InputError
 from weatherlap.job.model import Job
+from weatherlap.run.states import State
 from weatherlap.water.rain import SiteRain, site_rain
 from weatherlap.water.rules import check_rules
 from weatherlap.water.rulings import RuleResult
@@ -21,6 +25,41 @@ class Worked:
     rain: SiteRain
     trace: Trace
     rules: tuple[RuleResult, ...]
+
+
+def in_state(job: Job, state: State) -> Job:
+    """The job as found, or with its changes made.
+
+    Raises
+    ------
+    InputError
+        If the repaired state is asked for and the job holds no change.
+    JobError
+        If a change cannot be made.
+    """
+    if state is State.FOUND:
+        return job
+    if not job.change:
+        raise InputError(
+            "job",
+            "it holds no change, so it has no repaired state",
+            "at least one [[change]]",
+            "Ask for the state as found, or write down what is to be done.",
+        )
+    return as_repaired(job)
+
+
+def corner_of(job: Job) -> Corner:
+    """The corner that a job describes, with its laps in an order that can be laid.
+
+    Raises
+    ------
+    JobError
+        If laps go round in a circle on a face.
+    """
+    corner = build_corner(job)
+    check_order(corner)
+    return corner
 
 
 def work_out(job: Job) -> Worked:

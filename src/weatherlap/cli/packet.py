@@ -1,0 +1,67 @@
+"""The packet: the findings sheet, its drawings and the figures behind them, into a folder."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from weatherlap.cli.answers import print_json, say
+from weatherlap.cli.files import LISTING, write_packet
+from weatherlap.cli.progress import OnTheWay
+from weatherlap.job.model import Job
+from weatherlap.papers.findings import findings_sheet
+from weatherlap.papers.paper import Paper
+from weatherlap.papers.pictures import pictures
+from weatherlap.run.opennext import open_next
+from weatherlap.run.states import State
+from weatherlap.run.tables import open_next_table, trace_table
+from weatherlap.run.verdict import verdict
+from weatherlap.run.worked import Worked, in_state, work_out
+
+SHEET = "findings.pdf"
+
+
+def write_findings(job: Job, folder: Path, *, state: State, paper: Paper, as_json: bool) -> None:
+    """Work a job out and write its packet; then say what was written."""
+    on_the_way = OnTheWay()
+    try:
+        on_the_way("Following the water")
+        worked = work_out(in_state(job, state))
+        files = packet_files(worked, state=state, paper=paper, on_the_way=on_the_way)
+        on_the_way("Writing")
+        write_packet(folder, files)
+    finally:
+        on_the_way.done()
+    if as_json:
+        print_json(
+            {
+                "ok": True,
+                "folder": str(folder),
+                "files": list(files),
+                "clean": worked.trace.clean,
+                "findings": len(worked.trace.findings),
+            }
+        )
+        return
+    say(verdict(worked.trace))
+    drawings = sum(name.endswith(".svg") for name in files)
+    say(f"Wrote {folder / SHEET}, {drawings} drawings and {LISTING}.")
+
+
+def packet_files(
+    worked: Worked, *, state: State, paper: Paper, on_the_way: OnTheWay
+) -> dict[str, bytes]:
+    """Every file of a packet by its name: the sheet, the drawings, the figures."""
+    drawings = pictures(worked, state=state, on_the_way=on_the_way)
+    on_the_way("Typesetting")
+    files = {SHEET: findings_sheet(worked, drawings, state=state, paper=paper)}
+    files |= {f"{d.name}.svg": d.svg.encode("utf-8") for d in drawings}
+    table = {
+        "state": state.value,
+        **trace_table(worked),
+        "open_next": open_next_table(worked, open_next(worked)),
+        "files": [*files, LISTING],
+    }
+    text = json.dumps(table, ensure_ascii=False, indent=1) + "\n"
+    files[LISTING] = text.encode("utf-8")
+    return files
