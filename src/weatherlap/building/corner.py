@@ -106,6 +106,11 @@ class Piece:
     record: PieceRecord = field(repr=False)
 
     @property
+    def kind(self) -> str:
+        """Pieces of one run, or of one catalogue entry, are of one kind."""
+        return self.record.run or self.record.what or self.id
+
+    @property
     def holds(self) -> bool:
         """Whether the piece holds water back at all (an open one does not)."""
         return self.sheet is not Sheet.OPEN

@@ -105,11 +105,11 @@ def _contacts_of_edge(
 ) -> list[Contact]:
     found = []
     for a, b, inside in _edge_on(edge, there):
-        on_here = [_on_edge(edge, here, there, p) for p in (a, b)]
-        on_there = [p if inside else _on_rim(there, p) for p in (a, b)]
-        found.append(Contact(i, j, *on_here, *on_there, False, inside))
+        p, q = (_on_edge(edge, here, there, place) for place in (a, b))
+        r, s = (a, b) if inside else (_on_rim(there, a), _on_rim(there, b))
+        found.append(Contact(i, j, p, q, r, s, False, inside))
         if inside:
-            found.append(Contact(j, i, *on_there, *on_here, True, False))
+            found.append(Contact(j, i, r, s, p, q, True, False))
     return found
 
 

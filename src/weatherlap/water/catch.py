@@ -173,7 +173,8 @@ def _thin_parts(patch: Patch) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
         if min(c - a, d - b) >= LEAST:
             return [], [patch.geometry()]
     shape = patch.geometry()
-    thin, rest = [], []
+    thin: list[BaseGeometry] = []
+    rest: list[BaseGeometry] = []
     for part in getattr(shape, "geoms", [shape]):
         narrow = part.buffer(-LEAST / 2, join_style="mitre").is_empty
         (thin if narrow else rest).append(part)

@@ -114,22 +114,17 @@ def findings_of(
     )
 
 
-def _kind(corner: Corner, piece: int | None) -> str:
-    """Pieces of one kind stand together in a finding: ten courses, one letter."""
-    if piece is None:
-        return ""
-    record = corner.pieces[piece].record
-    return record.run or record.what or record.id
-
-
 def _grouped(
     corner: Corner, shares: dict[Crossing, dict[int, float]]
 ) -> list[tuple[list[Crossing], dict[int, float]]]:
     """Crossings of one cause between pieces of the same kinds on a face, put together."""
     groups: dict[tuple[Cause, int, str, str], tuple[list[Crossing], dict[int, float]]] = {}
     for crossing, own in shares.items():
-        kinds = _kind(corner, crossing.upper), _kind(corner, crossing.lower)
-        alike, trails = groups.setdefault((crossing.cause, crossing.face, *kinds), ([], {}))
+        pair = (crossing.upper, crossing.lower)
+        kinds = ["" if p is None else corner.pieces[p].kind for p in pair]
+        alike, trails = groups.setdefault(
+            (crossing.cause, crossing.face, kinds[0], kinds[1]), ([], {})
+        )
         alike.append(crossing)
         trails.update(own)
     return list(groups.values())

@@ -46,7 +46,8 @@ class MendAnswer:
 
     ``best`` is None where no set was found; ``bound_usd`` is a cost below which there is none;
     ``proven`` says that the best is the cheapest of all sets of the changes that were weighed.
-    ``left_open`` are findings that no single change here can cure. ``tried`` counts traces.
+    ``left_open`` are findings that no change here can cure, ``rules_left`` rules that are not
+    kept after the best, with what they ask. ``tried`` counts traces.
     """
 
     best: Mended | None
@@ -55,6 +56,7 @@ class MendAnswer:
     bound_usd: float
     proven: bool
     left_open: tuple[str, ...]
+    rules_left: tuple[str, ...]
     tried: int
 
 
@@ -116,6 +118,7 @@ def mend(
         bound_usd=bound,
         proven=best is not None and search.proven,
         left_open=search.left_open,
+        rules_left=search.rules_left(best),
         tried=search.tried,
     )
 
@@ -244,6 +247,11 @@ class _Search:
                 used |= keys
                 total += min(self._cost(r) for r in way)
         return total
+
+    def rules_left(self, best: Mended | None) -> tuple[str, ...]:
+        """What the rules that the answer does not keep ask for."""
+        state = self._look(best.remedies) if best else None
+        return tuple(dict.fromkeys(b.text for b in state.broken)) if state else ()
 
     def needs(self, best: Mended) -> Iterator[Need]:
         """For each remedy of an answer, what happens without it."""

@@ -15,6 +15,10 @@ LAP_IN = {Sheet.RESISTS: 2.0, Sheet.SHEDS: 2.0}
 """Lap that an extension or a new sheet is given, by what the piece does with water. [in]"""
 LEG_IN = 4.0
 """Leg of a new flashing on each side of a fold. [in]"""
+NARROW_IN = 8.0
+"""A face of no more depth than this is covered whole by a new flashing. [in]"""
+DRIP_LEG_IN = 2.0
+"""Leg of a new flashing down the front of a narrow face. [in]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,22 +59,36 @@ def _panel(corner: Corner, piece: int, face: int) -> Panel | None:
     return next((p for p in own if p.face == face), None)
 
 
-def _turn(corner: Corner, upper: int, lower: int) -> Remedy:
-    up, low = corner.pieces[upper], corner.pieces[lower]
-    change = Change(do=Do.TURN, piece=up.id, over=low.id)
-    return Remedy((change,), f"lay the {up.title} over the {low.title}")
+def _turn(corner: Corner, upper: int, lower: int, face: int) -> Remedy:
+    """Lay a piece over another, and over all of its kind that lie over it on the face."""
+    up = corner.pieces[upper]
+    mine = _panel(corner, upper, face)
+    over = []
+    for p in corner.panels_on[face]:
+        other = corner.pieces[corner.panels[p].piece]
+        alike = other.index == lower or (other.kind == corner.pieces[lower].kind)
+        if alike and other.index != upper and corner.outside(other.index, upper):
+            touches = mine is None or mine.polygon.intersects(corner.panels[p].polygon)
+            if other.index == lower or touches:
+                over.append(other)
+    names = list(dict.fromkeys(o.id for o in over))
+    changes = tuple(Change(do=Do.TURN, piece=up.id, over=name) for name in names)
+    more = f" and {len(names) - 1} more like it" if len(names) > 1 else ""
+    return Remedy(changes, f"lay the {up.title} over the {_title(corner, lower)}{more}")
 
 
 def _wrong_way(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    """Turn the lap; only against masonry, sealant along the top edge will do instead."""
+    del place
     if crossing.upper is None or crossing.lower is None:
         return
-    if corner.outside(crossing.lower, crossing.upper):
-        yield _turn(corner, crossing.upper, crossing.lower)
-    lower = corner.pieces[crossing.lower]
-    if not lower.sealed_top and _panel(corner, crossing.lower, crossing.face):
-        change = Change(do=Do.SEAL, piece=lower.id, edge=Edge.TOP)
-        yield Remedy((change,), f"seal the top edge of the {lower.title}")
-    del place
+    upper, lower = corner.pieces[crossing.upper], corner.pieces[crossing.lower]
+    if upper.role == "masonry":
+        if not lower.sealed_top:
+            change = Change(do=Do.SEAL, piece=lower.id, edge=Edge.TOP)
+            yield Remedy((change,), f"seal the top edge of the {lower.title} to the {upper.title}")
+    elif corner.outside(lower.index, upper.index):
+        yield _turn(corner, upper.index, lower.index, crossing.face)
 
 
 def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
@@ -87,7 +105,7 @@ def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -
     if by <= 0:
         return
     over = corner.outside(upper, lower)
-    turn = () if over else _turn(corner, upper, lower).changes
+    turn = () if over else _turn(corner, upper, lower, face.index).changes
     down = _extend(corner, upper, face.id, Side.BOTTOM, by)
     text = f"bring the {_title(corner, upper)} down over the {_title(corner, lower)}"
     yield Remedy((*turn, down), text)
@@ -156,28 +174,48 @@ def _new_flashing(
     place: tuple[float, float],
     fold: tuple[int, float],
 ) -> Iterator[Remedy]:
-    """A flashing round the fold: up behind the piece above, out over what lies on the next face."""
+    """A flashing round the fold: up behind the piece above, out over what lies on the next face.
+
+    A narrow next face (a ledger's top, a sill) is covered whole, with a drip leg down its front.
+    """
     assert crossing.upper is not None
     face, (there, v_there) = corner.faces[crossing.face], fold
     u0, _, u1, _ = panel.polygon.bounds
-    next_face = corner.faces[there]
-    w0, _, w1, top = next_face.outline.bounds
-    low = v_there - LEG_IN if v_there > top / 2 else v_there
-    up_leg = (u0, place[1], u1, place[1] + LEG_IN)
     upper = corner.pieces[crossing.upper]
+    up_leg = (u0, place[1], u1, place[1] + LEG_IN)
+    legs = [PanelRecord(face=face.id, rect=up_leg)]
+    legs += _legs_beyond(corner, there, v_there, (u0, u1))
     record = PieceRecord(
         id=_new_id(corner, "flashing"),
         title="new flashing",
         sheet=Sheet.SHEDS,
         passes=0.0,
-        on=(
-            PanelRecord(face=face.id, rect=up_leg),
-            PanelRecord(face=next_face.id, rect=(max(u0, w0), low, min(u1, w1), low + LEG_IN)),
-        ),
+        drip=True,
+        on=tuple(legs),
         behind=_outer(corner, upper.index, face.index, up_leg),
     )
     change = Change(do=Do.ADD, new=record)
     yield Remedy((change,), f"add a flashing round the fold, up behind the {upper.title}")
+
+
+def _legs_beyond(
+    corner: Corner, face: int, v_fold: float, across: tuple[float, float]
+) -> Iterator[PanelRecord]:
+    """The legs of a new flashing past a fold, on the next face and a narrow one's front. [in]"""
+    w0, low, w1, top = corner.faces[face].outline.bounds
+    left, right = max(across[0], w0), min(across[1], w1)
+    narrow = top - low <= NARROW_IN
+    foot = low if narrow else v_fold - LEG_IN
+    yield PanelRecord(face=corner.faces[face].id, rect=(left, foot, right, v_fold))
+    if not narrow:
+        return
+    for contact in corner.contacts_of[face]:
+        front = corner.faces[contact.there]
+        level = abs(contact.start[1] - low) + abs(contact.end[1] - low) < TOUCH_IN
+        if level and not front.looks_down and not contact.inside_there:
+            edge = contact.there_start[1]
+            yield PanelRecord(face=front.id, rect=(left, edge - DRIP_LEG_IN, right, edge))
+            return
 
 
 def _new_sheet(
