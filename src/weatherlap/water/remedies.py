@@ -66,8 +66,8 @@ def _turn(corner: Corner, upper: int, lower: int, face: int) -> Remedy:
     over = []
     for p in corner.panels_on[face]:
         other = corner.pieces[corner.panels[p].piece]
-        alike = other.index == lower or (other.kind == corner.pieces[lower].kind)
-        if alike and other.index != upper and corner.outside(other.index, upper):
+        alike = other.kind == corner.pieces[lower].kind != up.kind
+        if (alike or other.index == lower) and corner.outside(other.index, upper):
             touches = mine is None or mine.polygon.intersects(corner.panels[p].polygon)
             if other.index == lower or touches:
                 over.append(other)
