@@ -96,7 +96,7 @@ def vapour_pressure_pa(temperature_c: Array, humidity_pct: Array) -> Array:
     """
     t = np.asarray(temperature_c, dtype=float)
     over_water = saturation_over_water_pa(t) * np.asarray(humidity_pct, dtype=float) / 100.0
-    return np.minimum(over_water, saturation_pressure_pa(t))
+    return np.asarray(np.minimum(over_water, saturation_pressure_pa(t)))
 
 
 def dew_point_c(pressure_pa: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -89,7 +90,7 @@ def checked_climate(climate: Climate) -> Climate:
             found = f"{size} hours of {name}, {climate.hours} of temperature"
             raise InputError(climate.place, found, "one value an hour in every column")
     repairs = list(climate.repairs)
-    fixed: dict[str, Array] = {}
+    fixed: dict[str, Any] = {}
     for name, (low, high, unit) in BOUNDS.items():
         series = np.array(getattr(climate, name), dtype=float)
         _refuse_impossible(climate.place, name, series, low, high, unit)
@@ -170,7 +171,8 @@ def from_hour(climate: Climate, *, first_hour: int, hours: int) -> Climate:
         raise InputError("climate", f"{hours} hours", "at least one hour")
     at = (first_hour + np.arange(hours)) % climate.hours
     names = (*BOUNDS, "wind_from_deg")
-    return replace(climate, **{name: getattr(climate, name)[at] for name in names})
+    parts: dict[str, Any] = {name: getattr(climate, name)[at] for name in names}
+    return replace(climate, **parts)
 
 
 def driving_rain_kg_m2_h(

@@ -68,6 +68,11 @@ class Cells:
         ends = np.append(self.layer_start, self.width.size)
         return slice(int(ends[layer]), int(ends[layer + 1]))
 
+    def layer_of(self) -> Index:
+        """The layer of each cell."""
+        at = np.searchsorted(self.layer_start, np.arange(self.width.size), side="right") - 1
+        return np.asarray(at, dtype=np.int64)
+
     def full_water(self) -> Array:
         """Water content at which each cell is full. [kg/m3]"""
         return np.asarray(self.table[self.table_row + STEPS, WATER])

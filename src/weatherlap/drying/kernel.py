@@ -19,7 +19,7 @@ from collections.abc import Callable
 from typing import TypeVar, cast
 
 import numpy as np
-from numba import njit  # type: ignore[import-untyped]
+from numba import njit
 
 from weatherlap.drying.air import HEAT_OF_WATER_J_PER_KG_K as WATER_HEAT
 from weatherlap.drying.air import LATENT_HEAT_J_PER_KG as LATENT
@@ -220,7 +220,7 @@ def strain(
     for i in range(cells.shape[0]):
         pace = (now[i, WATER] - before[i, 0]) / seconds
         most = max(most, cells[i, BUFFERS] * abs(pace - state[i, PACE]))
-    return 0.5 * most * seconds / rules[TOLERANCE]
+    return float(0.5 * most * seconds / rules[TOLERANCE])
 
 
 @compiled
@@ -303,16 +303,16 @@ def one_hour(
 def many_hours(
     cells: Array, table: Array, row: Index, airs: Array, leaks: Array, leak_share: Array,
     rules: Array, step: Array, state: Array, now: Array, before: Array, work: tuple[Array, ...],
-    books: Array, counts: Index, layer_of: Index, watched: Index, kept: tuple[Array, ...],
+    books: Array, counts: Index, zone_of: Index, watched: Index, kept: tuple[Array, ...],
 ) -> int:  # fmt: skip
     """All hours of ``airs``; the hour that stood still, counted from 1, or 0.
 
-    ``kept`` is filled: layer water by hour, watched humidity and temperature by hour.
+    ``kept`` is filled: zone water by hour, watched humidity and temperature by hour.
     """
-    layer_water, humidity, celsius = kept
-    layer_width = np.zeros(layer_water.shape[1])
+    zone_water, humidity, celsius = kept
+    zone_width = np.zeros(zone_water.shape[1])
     for i in range(cells.shape[0]):
-        layer_width[layer_of[i]] += cells[i, WIDTH]
+        zone_width[zone_of[i]] += cells[i, WIDTH]
     look_up(cells, table, row, state, now)
     for hour in range(airs.shape[0]):
         for i in range(cells.shape[0]):
@@ -324,8 +324,8 @@ def many_hours(
         ):
             return hour + 1
         for i in range(cells.shape[0]):
-            at = layer_of[i]
-            layer_water[hour, at] += now[i, WATER] * cells[i, WIDTH] / layer_width[at]
+            at = zone_of[i]
+            zone_water[hour, at] += now[i, WATER] * cells[i, WIDTH] / zone_width[at]
         for k in range(watched.size):
             humidity[hour, k] = now[watched[k], HUMID]
             celsius[hour, k] = state[watched[k], CELSIUS]

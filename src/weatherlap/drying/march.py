@@ -31,6 +31,9 @@ class Steps:
     most_rounds: int = 14
 
 
+USUAL_STEPS = Steps()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Airs:
     """What stands on both sides of a stack, one value an hour.
@@ -86,11 +89,11 @@ class Books:
 class Course:
     """What a march kept.
 
-    ``layer_water_kg_m3`` has shape (hours, layers); ``humidity`` and ``celsius`` have shape
+    ``zone_water_kg_m3`` has shape (hours, zones); ``humidity`` and ``celsius`` have shape
     (hours, watched cells); ``water_kg_m3`` and ``end`` are the last state by cell.
     """
 
-    layer_water_kg_m3: Array
+    zone_water_kg_m3: Array
     humidity: Array
     celsius: Array
     water_kg_m3: Array
@@ -116,7 +119,7 @@ def no_leaks(hours: int, cells: Cells) -> Leaks:
 
 def march(
     cells: Cells, *, airs: Airs, start: State, leaks: Leaks | None = None,
-    watched: Index | None = None, steps: Steps = Steps(),
+    zones: Index | None = None, watched: Index | None = None, steps: Steps = USUAL_STEPS,
 ) -> Course:  # fmt: skip
     """Heat and moisture of a stack through all hours of its airs.
 
@@ -130,6 +133,8 @@ def march(
         Where it stands before the first hour.
     leaks : Leaks, optional
         Water that gets in.
+    zones : ndarray of int, shape (cells,), optional
+        Zone of each cell, whose mean water is kept every hour; the layers, if not given.
     watched : ndarray of int, optional
         Cells whose humidity and temperature are kept every hour.
     steps : Steps
@@ -138,7 +143,7 @@ def march(
     Returns
     -------
     Course
-        Water by layer and hour, watched cells, last state, books.
+        Water by zone and hour, watched cells, last state, books.
 
     Raises
     ------
@@ -157,17 +162,15 @@ def march(
     watched = np.zeros(0, dtype=np.int64) if watched is None else watched
     packed, state = _packed(cells), _state(start)
     now, books, counts = np.zeros((n, 10)), np.zeros((n, 6)), np.zeros(3, dtype=np.int64)
-    layers = cells.layer_start.size
-    kept = (
-        np.zeros((hours, layers)), np.zeros((hours, watched.size)), np.zeros((hours, watched.size))
-    )  # fmt: skip
+    zones = cells.layer_of() if zones is None else zones
+    size = (hours, watched.size)
+    kept = (np.zeros((hours, int(zones.max()) + 1)), np.zeros(size), np.zeros(size))
     blocks = tuple(np.zeros((n, 2, 2)) for _ in range(3))
     work = (np.zeros((n, 2)), *blocks, np.zeros((n + 2, 2)))
-    layer_of = np.searchsorted(cells.layer_start, np.arange(n), side="right") - 1
     first = _first_water(cells, start)
     stood = kernel.many_hours(
         packed, cells.table, cells.table_row, rows, leaks.kg_m2_s, leaks.share, _rules(steps),
-        np.array([steps.longest_s]), state, now, np.zeros((n, 3)), work, books, counts, layer_of,
+        np.array([steps.longest_s]), state, now, np.zeros((n, 3)), work, books, counts, zones,
         watched, kept,
     )  # fmt: skip
     if stood:

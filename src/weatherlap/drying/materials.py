@@ -102,8 +102,11 @@ def materials() -> Mapping[str, Material]:
     """Every material by its key (read only)."""
     text = (files("weatherlap.drying") / "data" / "materials.toml").read_text("utf-8")
     rows = tomllib.loads(text)
-    full = {key: rows[row["same_as"]] | row if "same_as" in row else row for key, row in rows.items()}
-    return MappingProxyType({key: _material(key, row) for key, row in full.items()})
+    found = {}
+    for key, row in rows.items():
+        like = rows[row["same_as"]] if "same_as" in row else {}
+        found[key] = _material(key, like | row)
+    return MappingProxyType(found)
 
 
 def material(key: str) -> Material:
@@ -215,7 +218,9 @@ def properties_at(key: str, *, shares: tuple[float, ...]) -> Properties:
     return Properties(of, *(range_.at(share) for range_, share in zip(ranges, shares, strict=True)))
 
 
-def wetting_curves(chosen: Properties, *, permeability: tuple[float, float] | None = None) -> Curves:
+def wetting_curves(
+    chosen: Properties, *, permeability: tuple[float, float] | None = None
+) -> Curves:
     """The wetting path of a material with chosen properties.
 
     Parameters

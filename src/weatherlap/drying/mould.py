@@ -107,7 +107,9 @@ def weeks_to_first_growth(
     )
 
 
-def weeks_to_visible_growth(celsius: Array, humidity_pct: Array, *, wood_term: float = 0.0) -> Array:
+def weeks_to_visible_growth(
+    celsius: Array, humidity_pct: Array, *, wood_term: float = 0.0
+) -> Array:
     """Weeks in a steady climate to index 3 on pine sapwood.
 
     Parameters

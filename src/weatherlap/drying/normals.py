@@ -20,6 +20,7 @@ from types import MappingProxyType
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from weatherlap.drying.air import Array, saturation_over_water_pa
 from weatherlap.drying.climate import HOURS_A_YEAR, Climate, checked_climate
@@ -125,7 +126,7 @@ def _check(normals: Normals) -> None:
             raise InputError(where, f"{mm:g} mm on {days:g} days", "at least one wet day")
 
 
-def _smooth(monthly: Array, month: Array) -> Array:
+def _smooth(monthly: Array, month: NDArray[np.int_]) -> Array:
     """A curve through the year, hour by hour, whose monthly means are the given ones."""
     middles = np.cumsum([24.0 * d for d in MONTH_DAYS]) - 12.0 * np.asarray(MONTH_DAYS)
     around = np.concatenate(([middles[-1] - HOURS_A_YEAR], middles, [middles[0] + HOURS_A_YEAR]))
@@ -148,14 +149,14 @@ def _rain(normals: Normals) -> Array:
         for k in range(wet):
             day = first_day + int((k + 0.5) * length / wet)
             begin = 24 * day + SPELL_STARTS[spell % len(SPELL_STARTS)]
-            at = (begin + np.arange(SPELL_H)) % HOURS_A_YEAR
-            rain[np.minimum(at, 24 * (first_day + length) - 1)] += mm / wet / SPELL_H
+            at = np.minimum(begin + np.arange(SPELL_H), 24 * (first_day + length) - 1)
+            np.add.at(rain, at, mm / wet / SPELL_H)
             spell += 1
         first_day += length
     return rain
 
 
-def _sun(normals: Normals, hour: Array, month: Array) -> tuple[Array, Array, Array]:
+def _sun(normals: Normals, hour: Array, month: NDArray[np.int_]) -> tuple[Array, Array, Array]:
     """Level, direct and diffuse sun from the month's clearness."""
     height, _ = sun_position(normals.latitude_deg, hours=hour)
     above = SOLAR_CONSTANT_W_M2 * np.maximum(height, 0.0)
