@@ -8,11 +8,10 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from weatherlap.job.model import Job
-from weatherlap.run.opennext import OpenNext, open_next
 from weatherlap.run.places import place_words
 from weatherlap.run.rulings import rule_rows
 from weatherlap.run.states import State
-from weatherlap.run.tables import open_next_table, trace_table
+from weatherlap.run.tables import trace_table
 from weatherlap.run.verdict import verdict
 from weatherlap.run.worked import Worked, corner_of, in_state, work_out
 from weatherlap.sources import source
@@ -105,27 +104,3 @@ def _print_assumptions(worked: Worked) -> None:
         say("Taken because the job does not say:")
         for assumption in worked.rain.assumptions:
             say_row(assumption.text)
-
-
-def print_open_next(job: Job, *, as_json: bool) -> None:
-    """Print where to open or meter next, and what each answer would mean."""
-    worked = work_out(job)
-    opened = open_next(worked)
-    if as_json:
-        print_json({"job": job.job.title, **open_next_table(worked, opened)})
-        return
-    say(f"{job.job.title}: open here next")
-    print()
-    say(opened.text)
-    _print_causes(opened)
-    for number, look in enumerate(opened.looks, 1):
-        print()
-        say(f"{number}. {look.do}", hang="   ")
-        say(f"Wet:  {look.wet_means}", indent="   ", hang="         ")
-        say(f"Dry:  {look.dry_means}", indent="   ", hang="         ")
-        say(look.tells, indent="   ")
-
-
-def _print_causes(opened: OpenNext) -> None:
-    for cause in opened.weighed:
-        say_row(f"{cause.name} ({cause.chance:.0%}): {cause.text}.")

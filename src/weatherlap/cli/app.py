@@ -131,8 +131,8 @@ def check(job_file: JobFile, as_json: AsJson = False) -> None:
 def trace(job_file: JobFile, state: As = State.FOUND, as_json: AsJson = False) -> None:
     """Follow the rain and print where it gets in.
 
-    The worst place comes first. Below stand the lap rules that are not kept, and what was taken because the job does
-    not say.
+    The worst place comes first. Below stand the lap rules that are not kept, and what was
+    taken because the job does not say.
     """
     from weatherlap.cli.answers import print_trace
 
@@ -143,10 +143,10 @@ def trace(job_file: JobFile, state: As = State.FOUND, as_json: AsJson = False) -
 def open_next(job_file: JobFile, as_json: AsJson = False) -> None:
     """Tell where to open or meter next.
 
-    And what wet or dry would mean there. Weighs the job's suspects with their odds, or the findings at even odds if it names none,
-    against the readings and the damage that the job holds.
+    And what wet or dry would mean there. Weighs the job's suspects with their odds, or the
+    findings at even odds if it names none, against the readings and the damage that it holds.
     """
-    from weatherlap.cli.answers import print_open_next
+    from weatherlap.cli.opening import print_open_next
 
     print_open_next(read_job_file(job_file), as_json=as_json)
 
@@ -163,7 +163,8 @@ def packet(
 ) -> None:
     """Write the findings sheet and its drawings.
 
-    The sheet is a PDF, the drawings are SVG, the figures behind them JSON. All of it is written, or nothing; other files in the folder stay.
+    The sheet is a PDF, the drawings are SVG, the figures behind them JSON. All of it is
+    written, or nothing; other files in the folder stay.
     """
     from weatherlap.cli.packet import write_findings
 

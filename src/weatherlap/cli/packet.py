@@ -13,8 +13,9 @@ from weatherlap.papers.findings import findings_sheet
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.pictures import pictures
 from weatherlap.run.opennext import open_next
+from weatherlap.run.opentables import open_next_table
 from weatherlap.run.states import State
-from weatherlap.run.tables import open_next_table, trace_table
+from weatherlap.run.tables import trace_table
 from weatherlap.run.verdict import verdict
 from weatherlap.run.worked import Worked, in_state, work_out
 

@@ -9,8 +9,8 @@ from typing import Any
 
 from weatherlap.drawings.look import END_WORDS
 from weatherlap.papers.cautions import GOVERNS, OPENING_UP
-from weatherlap.papers.pictures import Picture
 from weatherlap.papers.paper import Paper
+from weatherlap.papers.pictures import Picture
 from weatherlap.papers.typeset import NO_DAY, typeset
 from weatherlap.run.opennext import OpenNext, open_next
 from weatherlap.run.places import place_words
@@ -30,6 +30,10 @@ MOST_FACES = 6
 PT_PER_UNIT = 0.84
 """Points for a unit of a drawing: its smallest letters come to 9.7 points. [pt]"""
 TALLEST_PT = {Paper.LETTER: 640.0, Paper.A4: 690.0}
+FOOT_PT = {Paper.LETTER: 704.0, Paper.A4: 754.0}
+"""Where the room for words ends, from the sheet's top. [pt]"""
+LEAST_SCALE = 0.74
+"""The first drawing is not shrunk below this to stand on the first sheet. [-]"""
 _VIEW_BOX = re.compile(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"')
 
 Table = dict[str, Any]
@@ -59,18 +63,19 @@ def findings_sheet(
     files = {f"drawing-{k}.svg": picture.svg for k, picture in enumerate(shown)}
     data = sheet_data(worked, state=state, paper=paper)
     data["drawings"] = [
-        {"file": name, "alt": picture.title, "width": _width_pt(picture.svg, paper)}
+        {"file": name, "alt": picture.title, **_size_pt(picture.svg, paper)}
         for name, picture in zip(files, shown, strict=True)
     ]
     return typeset("findings", data, drawings=files, stamp=stamp_of(worked.job.job.date))
 
 
-def _width_pt(svg: str, paper: Paper) -> float:
-    """How wide a drawing stands: one scale for all, less where it would not fit the sheet. [pt]"""
+def _size_pt(svg: str, paper: Paper) -> dict[str, float]:
+    """How large a drawing stands: one scale for all, less where it would not fit the sheet. [pt]"""
     found = _VIEW_BOX.search(svg)
     assert found is not None
     wide, high = float(found[1]), float(found[2])
-    return min(wide * PT_PER_UNIT, TALLEST_PT[paper] * wide / high)
+    scale = min(PT_PER_UNIT, TALLEST_PT[paper] / high)
+    return {"width": wide * scale, "height": high * scale}
 
 
 def stamp_of(day: str) -> datetime.datetime:
@@ -91,6 +96,8 @@ def sheet_data(worked: Worked, *, state: State, paper: Paper) -> Table:
     more = f"{left} smaller findings more are in findings.json." if left else ""
     return {
         "sheet": paper.sheet,
+        "foot": FOOT_PT[paper],
+        "least_scale": LEAST_SCALE,
         "paper_title": "Findings",
         "title": about.title,
         "subtitle": f"Findings, the corner {state.words}",

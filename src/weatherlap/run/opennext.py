@@ -28,6 +28,8 @@ LEAST_BITS = 0.02
 NAMED_FROM = 0.1
 """Causes less likely than this are left out of a sentence. [-]"""
 CANDIDATES = 200
+ALIKE = 0.01
+"""Chances closer than this are called even. [-]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +215,8 @@ def _text(job: Job, weighed: Sequence[Weighed], rows: Sequence[NextLook], seen: 
     basis = f" and {seen} reading{'s' if seen != 1 else ''} and damage marks" if seen else ""
     best = max(weighed, key=lambda w: w.chance)
     text = f"Weighed from {whose}{basis}: likeliest is {best.name} ({best.chance:.0%})."
+    if best.chance - min(w.chance for w in weighed) < ALIKE:
+        text = f"Weighed from {whose}{basis}: none is likelier than another so far."
     if not rows:
         text += " No single look that is left would tell more."
     return text

@@ -9,6 +9,7 @@ from weatherlap.building.corner import Corner
 from weatherlap.job.model import Sheet
 from weatherlap.run.places import listed, over, place_words
 from weatherlap.run.worked import Worked
+from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.units import tape
 from weatherlap.water.findings import Finding
 from weatherlap.water.follow import Spot, TrailLine, finding_line
@@ -93,7 +94,20 @@ def _reaches(corner: Corner, line: TrailLine | None) -> str:
     drop = _height(corner, top) - _height(corner, foot)
     if drop < 1.0:
         return f"It stays near {_spot(corner, top)}."
+    if top.face == foot.face and abs(top.u - foot.u) < 1.0:
+        return _down(corner, top, foot)
     return f"From {_spot(corner, top)}, {tape(drop)} down to {_spot(corner, foot)}."
+
+
+def _down(corner: Corner, top: Spot, foot: Spot) -> str:
+    """How far down one face: ``Down the wall at 1' right, from 2' up to its foot.``"""
+    face = corner.faces[top.face]
+    left, low, _, _ = face.outline.bounds
+    end = "its foot" if foot.v - low < TOUCH_IN else f"{tape(foot.v - low)} up"
+    return (
+        f"Down the {face.title} at {tape(top.u - left)} right, "
+        f"from {tape(top.v - low)} up to {end}."
+    )
 
 
 def _height(corner: Corner, spot: Spot) -> float:
