@@ -17,8 +17,7 @@ CALLS = {
 SEEDED = {"default_rng", "Generator", "SeedSequence", "PCG64", "RandomState"}
 
 
-# A room's own tables are part of the package and never change: one file a room may read them.
-TABLES = "tables.py"
+# Tables that are part of the package never change: they may be read, by their package's name.
 OWN_TABLES = {"importlib.resources", "importlib.resources.files", "read_text"}
 
 
@@ -57,9 +56,16 @@ def impure_call(call):
     return ""
 
 
+def reads_only_the_package(module):
+    """Whether every look for files names the package itself."""
+    calls = [n for n in ast.walk(module.tree) if isinstance(n, ast.Call)]
+    looks = [ast.unparse(n.args[0]) for n in calls if dotted(n.func) == "files" and n.args]
+    return bool(looks) and all(look.startswith("'weatherlap.") for look in looks)
+
+
 def impure(module):
     """Places where a module reaches outside its arguments."""
-    allowed = OWN_TABLES if module.file.endswith(f"/{TABLES}") else set()
+    allowed = OWN_TABLES if reads_only_the_package(module) else set()
     for node in ast.walk(module.tree):
         for name in filter(is_outside, named_imports(node)):
             if name not in allowed:
@@ -93,12 +99,13 @@ def test_what_an_engine_may_not_do_is_caught(sample):
         assert list(impure(sample(text))), text
 
 
-def test_only_the_tables_of_a_room_may_be_read(sample):
-    """Package data is read in a room's tables.py, and there nothing else is allowed."""
-    read = "from importlib.resources import files\nfiles('weatherlap.water').read_text()"
-    assert list(impure(sample(read)))
-    assert not list(impure(sample(read, "weatherlap.water.tables")))
-    assert list(impure(sample("open('x')", "weatherlap.water.tables")))
+def test_only_the_package_may_be_read(sample):
+    """A table of the package may be read, another file not, nor a folder that is not named."""
+    read = "from importlib.resources import files\nfiles({}).read_text()"
+    assert not list(impure(sample(read.format("'weatherlap.water'"))))
+    assert list(impure(sample(read.format("'somewhere'"))))
+    assert list(impure(sample(read.format("place"))))
+    assert list(impure(sample(read.format("'weatherlap.water'") + "\nopen('x')")))
 
 
 def test_seeded_chance_and_arithmetic_are_allowed(sample):
