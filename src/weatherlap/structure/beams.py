@@ -67,9 +67,7 @@ def bending_limit(at: MemberAt, *, sagging: bool) -> BendingLimit:
     if rb > MOST_SLENDER_BEAM:
         return BendingLimit(flat, rb, unbraced, True)
     cl = beam_stability(s.fb_star.value, emin_psi=s.emin.value, slenderness=rb)
-    return BendingLimit(
-        flat.with_factor("F'b", Value("CL", cl, "-", "S-013")), rb, unbraced, False
-    )
+    return BendingLimit(flat.with_factor("F'b", Value("CL", cl, "-", "S-013")), rb, unbraced, False)
 
 
 def bending_checks(at: MemberAt) -> list[Check]:
@@ -122,9 +120,7 @@ def _away_from_holds(at: MemberAt) -> Array:
     """
     along = at.lines.along_in
     keep = np.ones(len(along), dtype=bool)
-    loads = [
-        at.member.distance_along(j.at_in) for j in at.stage.joints if j.lower == at.member.id
-    ]
+    loads = [at.member.distance_along(j.at_in) for j in at.stage.joints if j.lower == at.member.id]
     for place in at.held_places:
         near = np.abs(along - place) < at.section.depth_in
         if not any(abs(load - place) < at.section.depth_in for load in loads):

@@ -16,9 +16,7 @@ LEAST_ON_MASONRY_IN = 3.0
 END_GRAIN_NEEDS_PLATE_SHARE = 0.75
 
 
-def bearing_at_angle(
-    along_psi: float, *, across_psi: float, angle_deg: float
-) -> float:
+def bearing_at_angle(along_psi: float, *, across_psi: float, angle_deg: float) -> float:
     """Bearing value at an angle to the grain (Hankinson). [psi]
 
     Parameters
@@ -130,9 +128,7 @@ def _stress_check(
             across.value, across.lines(), "fcp = R / A <= F'cp = Fcp CM Ct Cb", "S-012",
         )  # fmt: skip
     else:
-        limit = bearing_at_angle(
-            s.fc_star.value, across_psi=across.value, angle_deg=side.angle_deg
-        )
+        limit = bearing_at_angle(s.fc_star.value, across_psi=across.value, angle_deg=side.angle_deg)
         angle = Value("angle", side.angle_deg, "deg", "S-066")
         lines = (*s.fc_star.lines(), *across.lines(), angle)
         formula, source = "fc = R / A <= Fc* F'cp / (Fc* sin2 + F'cp cos2)", "S-017"

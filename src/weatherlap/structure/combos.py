@@ -61,9 +61,7 @@ def asd_combinations(
     if Case.WIND_DOWN in cases:
         made.append([d, (Case.WIND_DOWN, 0.6)])
         with_live = [(Case.LIVE, 0.75)] if live else []
-        made += [
-            [d, *with_live, (r, round(0.75 * f, 4)), (Case.WIND_DOWN, 0.45)] for r, f in roof
-        ]
+        made += [[d, *with_live, (r, round(0.75 * f, 4)), (Case.WIND_DOWN, 0.45)] for r, f in roof]
     if Case.WIND_UP in cases:
         made.append([(Case.DEAD, 0.6), (Case.WIND_UP, 0.6)])
     return tuple(_combination(parts) for parts in made)
@@ -86,9 +84,9 @@ def strength_combinations(cases: frozenset[Case]) -> tuple[Combination, ...]:
     made += [[(Case.DEAD, 1.2), (r, 1.6), *([(Case.LIVE, 1.0)] if live else [])] for r in roof]
     if Case.WIND_DOWN in cases:
         extra = [(Case.LIVE, 1.0)] if live else []
-        made += [
-            [(Case.DEAD, 1.2), (Case.WIND_DOWN, 1.0), *extra, (r, 0.5)] for r in roof
-        ] or [[(Case.DEAD, 1.2), (Case.WIND_DOWN, 1.0), *extra]]
+        made += [[(Case.DEAD, 1.2), (Case.WIND_DOWN, 1.0), *extra, (r, 0.5)] for r in roof] or [
+            [(Case.DEAD, 1.2), (Case.WIND_DOWN, 1.0), *extra]
+        ]
     if Case.WIND_UP in cases:
         made.append([(Case.DEAD, 0.9), (Case.WIND_UP, 1.0)])
     return tuple(_combination(parts) for parts in made)

@@ -54,9 +54,7 @@ def _power_line(x: Array, first: Array, q1: Array, q2: Array, length: Array) -> 
     return np.asarray(first[:, None] + q1[:, None] * x + 0.5 * rate[:, None] * x**2)
 
 
-def _moment_line(
-    x: Array, end: Array, first: Array, q1: Array, q2: Array, length: Array
-) -> Array:
+def _moment_line(x: Array, end: Array, first: Array, q1: Array, q2: Array, length: Array) -> Array:
     """Moment: end moment, end force times distance, and the load's own."""
     rate = (q2 - q1) / length
     return np.asarray(

@@ -112,9 +112,7 @@ def _grade_error(stock: Stock, rows: list[dict[str, Any]]) -> InputError:
     )  # fmt: skip
 
 
-def _row(
-    row: dict[str, Any], species: str, book: Book, *, already_wet: bool = False
-) -> Reference:
+def _row(row: dict[str, Any], species: str, book: Book, *, already_wet: bool = False) -> Reference:
     """A row of a table as a reference."""
     fb, ft, fv, fc_perp, fc, e, emin = (float(v) for v in row["values"])
     gravity = float(table("lumber")["gravity"][species])

@@ -237,9 +237,7 @@ class Member:
         """Distance from the start of the place on the axis nearest to a point. [in]"""
         length = self.length_in
         unit = [(b - a) / length for a, b in zip(self.start_in, self.end_in, strict=True)]
-        along = sum(
-            u * (p - a) for u, p, a in zip(unit, point_in, self.start_in, strict=True)
-        )
+        along = sum(u * (p - a) for u, p, a in zip(unit, point_in, self.start_in, strict=True))
         return min(max(along, 0.0), length)
 
 

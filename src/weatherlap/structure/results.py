@@ -97,6 +97,24 @@ class EngineerNeeded:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class Figured:
+    """A figure worked out on the way to a check: a load, a length, a share. No limit."""
+
+    about: str
+    what: str
+    formula: str
+    values: tuple[Value, ...]
+    source: str
+    result: float
+    unit: str
+
+    @property
+    def sentence(self) -> str:
+        """The figure in words."""
+        return f"{self.what} of {self.about}: {number(self.result)} {self.unit}."
+
+
 ROUNDING = 1e-9
 
 
@@ -127,9 +145,7 @@ def check(
     verdict = Verdict.HOLDS if ratio <= 1.0 + ROUNDING else Verdict.FAILS
     tail = "within the limit" if verdict is Verdict.HOLDS else "more than it may be"
     share = f"{100 * ratio:.0f} %" if math.isfinite(ratio) else "no capacity"
-    sentence = (
-        f"{words}: {number(result)} {unit} against {number(limit)} {unit} ({share}), {tail}."
-    )
+    sentence = f"{words}: {number(result)} {unit} against {number(limit)} {unit} ({share}), {tail}."
     return Check(
         about, what, formula, values, source, result, limit, unit, ratio, verdict, sentence,
         combination, stage,

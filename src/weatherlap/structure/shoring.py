@@ -1,0 +1,212 @@
+"""Temporary support: search the places, build the shore into the frame, check every stage."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from weatherlap.errors import NoSolution
+from weatherlap.structure.holding import HoldingUp, hold_up
+from weatherlap.structure.model import (
+    Framing,
+    Joint,
+    Lift,
+    Member,
+    Stage,
+    StageKind,
+    Support,
+    Use,
+)
+from weatherlap.structure.shore_model import Choice, ShoreAsk, ShoreLine, ShorePlan
+from weatherlap.structure.shore_plan import SILL_GUESS_IN, TempPosts, plan_of
+from weatherlap.structure.shore_search import (
+    HEADER_PAST_IN,
+    Crossing,
+    LineSite,
+    best_choices,
+    crossings,
+    header_joints,
+    line_loads,
+)
+
+CONFIRMED_CHOICES = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Shored:
+    """A shore plan and the frame through its stages with it."""
+
+    plan: ShorePlan
+    holding: HoldingUp
+
+
+def propose_shoring(framing: Framing, ask: ShoreAsk, *, first: frozenset[str]) -> Shored:
+    """The best shore: fewest posts, lightest header, confirmed by the whole frame at every stage.
+
+    Parameters
+    ----------
+    first : frozenset of str
+        Ids of the members that are there before the work.
+
+    Raises
+    ------
+    NoSolution
+        No line has places, headers and posts that hold the load; says which came nearest.
+
+    Sources
+    -------
+    S-060, S-064.
+    """
+    choices: list[tuple[ShoreLine, tuple[Crossing, ...], Choice]] = []
+    for line in ask.lines:
+        carried = line_loads(framing, ask, line, first=first)
+        height = _clear_height(carried.crossings, line)
+        choices += [
+            (line, carried.crossings, c) for c in best_choices(ask, LineSite(carried, height))
+        ]
+    if not choices:
+        raise NoSolution(
+            f"shoring {ask.id!r}: no line holds the load with {ask.most_posts} posts, the headers "
+            f"given and jacks of {ask.jack_lb:g} lb. Free more places, add a deeper header, or a "
+            "line nearer to the load."
+        )
+    choices.sort(key=lambda c: _preference(ask, c[2]))
+    shored = [
+        build_shore(framing, ask, line, over, choice, first=first)
+        for line, over, choice in choices[:CONFIRMED_CHOICES]
+    ]
+    best = min(shored, key=lambda s: (len(s.plan.engineer), _worst(s), 0.0))
+    whole = next((s for s in shored if _worst(s) <= 1.0 and not s.plan.engineer), best)
+    rest = tuple(c for _, _, c in choices if c.posts_in != _places(whole.plan))[:3]
+    return Shored(replace(whole.plan, others=rest), whole.holding)
+
+
+def _places(plan: ShorePlan) -> tuple[float, ...]:
+    """Places of the posts of a plan. [in]"""
+    return tuple(p.along_in for p in plan.posts)
+
+
+def _preference(ask: ShoreAsk, choice: Choice) -> tuple[float, ...]:
+    """Fewest posts, lightest header, lightest post, least worked."""
+    return (
+        len(choice.posts_in), ask.headers.index(choice.header), ask.posts.index(choice.post),
+        choice.ratio,
+    )  # fmt: skip
+
+
+def _worst(shored: Shored) -> float:
+    """Worst ratio of anything temporary, and of anything that the shore makes worse than found."""
+    temporary = {m.id for m in shored.plan.framing.members if m.temporary}
+    found = shored.holding.stages[0].stage.id
+    before = {(c.about, c.what): c.ratio for c in shored.holding.checks if c.stage == found}
+    ratios = [c.ratio for c in shored.plan.checks]
+    for c in shored.holding.checks:
+        spared = before.get((c.about, c.what), 0.0) * 1.001
+        if c.about in temporary or c.ratio > max(1.0, spared):
+            ratios.append(c.ratio)
+    return max(ratios, default=0.0)
+
+
+def _clear_height(over: tuple[Crossing, ...], line: ShoreLine) -> float:
+    """Greatest height from ground to what is carried. [in]"""
+    return max(c.under_z_in for c in over) - min(g.level_in for g in line.grounds)
+
+
+def build_shore(
+    framing: Framing, ask: ShoreAsk, line: ShoreLine, over: tuple[Crossing, ...], choice: Choice,
+    *, first: frozenset[str],
+) -> Shored:  # fmt: skip
+    """The shore of a choice (the search's or the user's own), built, staged and checked.
+
+    Parameters
+    ----------
+    first : frozenset of str
+        Ids of the members that are there before the work.
+    """
+    header = _header(ask, line, over, choice)
+    made = _posts_and_links(ask, line, header, choice)
+    joints = header_joints(header.id, over, line, width_in=choice.header.total_width_in)
+    whole = Framing(
+        (*framing.members, header, *made.members), (*framing.joints, *joints, *made.joints),
+        (*framing.supports, *made.supports), framing.line_loads, framing.point_loads,
+    )  # fmt: skip
+    stages = shore_stages(ask, header, made)
+    holding = hold_up(whole, stages, first=first)
+    plan = plan_of(ask, line, choice, header, made, whole, stages, holding)
+    return Shored(plan, holding)
+
+
+def move_posts(
+    framing: Framing, ask: ShoreAsk, plan: ShorePlan, posts_in: tuple[float, ...], *,
+    first: frozenset[str],
+) -> Shored:  # fmt: skip
+    """The same shore with its posts where the user wants them.
+
+    Parameters
+    ----------
+    posts_in : tuple of float
+        Places along the plan's line, in order. [in]
+    first : frozenset of str
+        Ids of the members that are there before the work.
+    """
+    over = crossings(framing, ask, plan.line)
+    stock = plan.posts[0].stock
+    choice = Choice(plan.line.id, tuple(sorted(posts_in)), plan.header, stock, 0.0, ())
+    return build_shore(framing, ask, plan.line, over, choice, first=first)
+
+
+def _header(ask: ShoreAsk, line: ShoreLine, over: tuple[Crossing, ...], choice: Choice) -> Member:
+    """The temporary header, tight under the lowest of what it carries."""
+    z = min(c.under_z_in for c in over) - choice.header.depth_in / 2
+    a = over[0].along_in - HEADER_PAST_IN
+    b = over[-1].along_in + HEADER_PAST_IN
+    spacing = max(q.along_in - p.along_in for p, q in pairwise(over))
+    return Member(
+        f"{ask.id}-header", Use.HEADER, (*line.at(a), z), (*line.at(b), z), choice.header,
+        unbraced_in=spacing, temporary=True,
+    )  # fmt: skip
+
+
+def _posts_and_links(ask: ShoreAsk, line: ShoreLine, header: Member, choice: Choice) -> TempPosts:
+    """Temporary posts from sill to header."""
+    top = header.start_in[2] - choice.header.depth_in / 2
+    members, joints, supports = [], [], []
+    for k, along in enumerate(choice.posts_in, 1):
+        ground = line.ground_at(along) or line.grounds[0]
+        x, y = line.at(along)
+        foot = ground.level_in + SILL_GUESS_IN + ask.jack_height_in
+        post = Member(
+            f"{ask.id}-post-{k}", Use.POST, (x, y, foot), (x, y, top), choice.post, temporary=True
+        )
+        members.append(post)
+        wide = min(choice.post.width_in, choice.header.total_width_in)
+        joints.append(
+            Joint(
+                f"{header.id}-{k}", header.id, post.id, (x, y, top),
+                bearing_length_in=choice.post.depth_in, bearing_width_in=wide,
+            )
+        )  # fmt: skip
+        supports.append(
+            Support(
+                f"{ask.id}-foot-{k}", post.id, (x, y, foot),
+                bearing_length_in=choice.post.depth_in, bearing_width_in=choice.post.width_in,
+            )
+        )  # fmt: skip
+    return TempPosts(tuple(members), tuple(joints), tuple(supports))
+
+
+def shore_stages(ask: ShoreAsk, header: Member, made: TempPosts) -> tuple[Stage, ...]:
+    """As found, posts set, jacked, old out, new in, jacks off."""
+    temporary = (header.id, *(m.id for m in made.members))
+    lifts = tuple(Lift(s.id, ask.lift_in) for s in made.supports)
+    stages = [
+        Stage("1", StageKind.AS_FOUND, title="As found"),
+        Stage("2", StageKind.POSTS_SET, puts_in=temporary, title="Temporary posts set"),
+        Stage("3", StageKind.JACKED, lifts=lifts, title=f"Jacked {ask.lift_in:g} in"),
+    ]
+    if ask.replaces:
+        stages.append(Stage("4", StageKind.OUT, takes_out=ask.replaces, title="Old member out"))
+    if ask.puts_in:
+        stages.append(Stage("5", StageKind.IN, puts_in=ask.puts_in, title="New member in"))
+        stages.append(Stage("6", StageKind.JACKS_OFF, takes_out=temporary, title="Jacks off"))
+    return tuple(stages)
