@@ -27,6 +27,8 @@ BREAK = 20.0
 """The room that a break takes on the drawing. [drawing units]"""
 EASE = 0.5
 """How fast a soft sheet steps outward over what lies behind it. [-]"""
+SHORT = 60.0
+"""A soft sheet shorter than this is drawn as stiff. [drawing units]"""
 NEAR_IN = 1e-3
 _SOFT = {Hatch.BARRIER, Hatch.METAL, Hatch.OPEN}
 
@@ -146,7 +148,8 @@ def layers_of(stacking: Stacking, strip: Strip, scale: Scale) -> tuple[Layer, ..
         gaps = {p: stacking.gap(p, band.piece) if p >= 0 else 0.0 for p in set(under[own].tolist())}
         least = reach[own] + np.array([gaps[p] for p in under[own].tolist()])
         hatch = hatch_of(corner.pieces[band.piece])
-        offsets = (_eased if hatch in _SOFT else _taut)(along[own], least)
+        soft = hatch in _SOFT and high - low > SHORT
+        offsets = (_eased if soft else _taut)(along[own], least)
         thick = stacking.thickness(hatch)
         reach[own], under[own] = offsets + thick, band.piece
         found.append(Layer(band, hatch, thick, _profile(along[own], offsets, low, high)))
@@ -173,8 +176,10 @@ def _order(corner: Corner, bands: Sequence[Band]) -> list[int]:
 
 def _eased(along: Floats, least: Floats) -> Floats:
     """A soft sheet: follows what lies behind it, with eased steps outward."""
-    forward = np.maximum.accumulate(least + EASE * along) - EASE * along
-    back = np.maximum.accumulate((least - EASE * along)[::-1])[::-1] + EASE * along
+    steps = float(least.max() - least.min())
+    ease = max(EASE, steps / max(0.5 * (along[-1] - along[0]), 1.0))
+    forward: Floats = np.maximum.accumulate(least + ease * along) - ease * along
+    back: Floats = np.maximum.accumulate((least - ease * along)[::-1])[::-1] + ease * along
     return np.maximum(forward, back)
 
 

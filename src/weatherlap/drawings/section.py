@@ -15,6 +15,7 @@ from weatherlap.building.corner import Corner
 from weatherlap.drawings.breaks import breaks_of
 from weatherlap.drawings.cutting import Cut, cut_at
 from weatherlap.drawings.layers import Break, Stacking
+from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.look import LOOK, Hatch, Look, fill_of, hatch_of
 from weatherlap.drawings.marks import scale_bar
 from weatherlap.drawings.naming import names
@@ -37,6 +38,7 @@ SMALL_SCALE = 7.0
 """At fewer drawing units an inch than this, quiet stretches are left out."""
 LARGEST_SCALE = 12.0
 MOST_SWELL = 1.8
+NEAR_CUT_IN = 3.0
 _ROUNDS = 5
 _AIR = 30.0
 _OUTER_AIR = 18.0
@@ -115,10 +117,15 @@ def _courses(corner: Corner, told: frozenset[int]) -> dict[int, int]:
 
 
 def _places(shown: Shown, cut: Cut) -> list[tuple[int, float]]:
-    """Where the findings are on the strips of a cut. [in]"""
-    rows = [(k, s, s.foot(f.at)[0]) for f in shown.findings for k, s in enumerate(cut.strips)
-            if s.face == f.face]  # fmt: skip
-    return [(k, t) for k, s, t in rows if 0.0 <= t <= s.length_in]
+    """Where findings at the plane are on the strips of a cut. [in]"""
+    rows = []
+    for f in shown.findings:
+        for k, strip in enumerate(cut.strips):
+            t, off = strip.foot(f.at)
+            near = f.upper is not None and off <= NEAR_CUT_IN
+            if strip.face == f.face and near and 0.0 <= t <= strip.length_in:
+                rows.append((k, t))
+    return rows
 
 
 def _fitted(stacking: Stacking, cut: Cut, room: float, gaps: Sequence[tuple[Break, ...]]) -> Laid:
@@ -201,7 +208,7 @@ def _draw(page: Page, shown: Shown, laid: Laid) -> str:
     rows += edge_rows(
         sorts,
         wet=any(t.wet for t in trails),
-        leaves=any(t.leaves is not None for t in trails),
+        leaves=[t.leaves for t in trails if t.leaves is not None],
     ) + end_rows(ends)
     lettered = len(missing) < len(shown.findings)
     rows += mark_rows(findings=lettered, readings=False, damages=False)
@@ -217,11 +224,35 @@ def _inside_outside(drawing: Drawing, frame: Box) -> None:
 
 
 def _face_lines(drawing: Drawing, shown: Shown, laid: Laid) -> None:
-    """The faces themselves, thin, and their names along them."""
-    del shown
-    for p in laid.placed:
+    """The faces themselves, thin, with their names on the inside where there is room."""
+    named: set[int] = set()
+    for p in sorted(laid.placed, key=lambda p: -_full(p)):
         a, b = p.point(0.0, 0.0), p.point(_full(p), 0.0)
         drawing.line(a, b, **{**LOOK.fold.attributes(), "stroke": LOOK.grey, "stroke_width": 0.8})
+        words = shown.corner.faces[p.strip.face].title
+        room = text_width(words, LOOK.small)
+        if p.strip.face in named or room > 0.9 * _full(p):
+            continue
+        named.add(p.strip.face)
+        _along(drawing, p, words)
+
+
+def _along(drawing: Drawing, placed: Placed, words: str) -> None:
+    """A face's name along it, on its inner side, readable from below or from the right."""
+    angle = math.degrees(math.atan2(placed.way[1], placed.way[0]))
+    angle = angle - 180.0 if angle > 90.0 else angle + 180.0 if angle <= -90.01 else angle
+    turn = math.radians(angle)
+    below = placed.out[0] * math.sin(turn) - placed.out[1] * math.cos(turn) > 0
+    x, y = placed.point(0.5 * _full(placed), -(4.0 + (0.8 * LOOK.small if below else 0.0)))
+    drawing.text(
+        (x, y),
+        words,
+        LOOK.small,
+        text_anchor="middle",
+        fill=LOOK.grey,
+        font_style="italic",
+        transform=f"rotate({angle:.2f} {x:.2f} {y:.2f})",
+    )
 
 
 def _layers(drawing: Drawing, corner: Corner, lines: Sequence[LayerLine]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from functools import partial
 
 from weatherlap.drawings.look import LOOK
 from weatherlap.drawings.marks import END_SIZE, end_mark, pointer, ring_radius, ringed
@@ -32,7 +33,7 @@ def draw_wet(drawing: Drawing, chart: Chart, trails: Sequence[CutTrail]) -> None
         drawing.define(
             "wet",
             "pattern",
-            f'<path d="M1.5 0V3.4M5.5 4V7.4" stroke="{LOOK.water}" stroke-width="1.3" fill="none"/>',
+            f'<path d="M1.5 0V3.4M5.5 4V7.4" stroke="{LOOK.water}" stroke-width="1.3"/>',
             width=8.0,
             height=8.0,
             patternUnits="userSpaceOnUse",
@@ -167,7 +168,7 @@ def _place(finding: Finding, chart: Chart, trails: Sequence[CutTrail]) -> Point 
     return on.at if on is not None else None
 
 
-def edge_rows(sorts: set[str], *, wet: bool, leaves: bool) -> list[KeyRow]:
+def edge_rows(sorts: set[str], *, wet: bool, leaves: Sequence[float]) -> list[KeyRow]:
     """Key rows of wet wood, sealed edges and water that runs out of the drawing."""
     rows = []
     if wet:
@@ -176,10 +177,9 @@ def edge_rows(sorts: set[str], *, wet: bool, leaves: bool) -> list[KeyRow]:
         rows.append(KeyRow(_seal_sample, "edge sealed shut"))
     if "drip" in sorts:
         rows.append(KeyRow(_drip_sample, "drip edge"))
-    if leaves:
-        rows.append(
-            KeyRow(lambda d, at: _leaves(d, at, toward=True), "water runs on out of the page")
-        )
+    for toward, words in ((True, "water runs on toward you"), (False, "water runs on away")):
+        if any((depth < 0) is toward for depth in leaves):
+            rows.append(KeyRow(partial(_leaves, toward=toward), words))
     return rows
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner, Face
+from weatherlap.drawings.lanes import spaced_trails
 from weatherlap.job.model import CutLine, Damage, Reading
 from weatherlap.water.findings import Finding
-from weatherlap.water.follow import TrailLine, trail_lines
+from weatherlap.water.follow import TrailLine
 from weatherlap.water.trace import Trace
 
 _COMPASS = ("north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest")
@@ -54,7 +55,7 @@ def show(
     most_trails : int, optional
         How many trails are followed at most, the heaviest first.
     """
-    lines = trail_lines(trace, most=most_trails) if trace is not None else ()
+    lines = spaced_trails(trace, most=most_trails) if trace is not None else ()
     return Shown(title, corner, trace, lines, readings, damages, cuts)
 
 

@@ -1,0 +1,215 @@
+"""Elevations: one face seen square on, with its pieces, laps, trails and findings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Sequence
+from itertools import pairwise
+
+from weatherlap.building.corner import Corner, Face
+from weatherlap.drawings.facemarks import (
+    draw_cuts,
+    draw_folds,
+    draw_sizes,
+    draw_trough,
+    fold_row,
+    sizes_width,
+)
+from weatherlap.drawings.facepieces import all_fit, draw_laps, draw_names, draw_panels
+from weatherlap.drawings.facewater import FaceRun, draw_runs, runs_on
+from weatherlap.drawings.look import LOOK, Look, hatch_of
+from weatherlap.drawings.marks import (
+    damage_mark,
+    meter_mark,
+    north_arrow,
+    pointer,
+    ring_radius,
+    ringed,
+    scale_bar,
+)
+from weatherlap.drawings.naming import names
+from weatherlap.drawings.page import Page, end_rows, hatch_rows, mark_rows
+from weatherlap.drawings.placing import Box, Placer
+from weatherlap.drawings.shown import Shown, view_words
+from weatherlap.drawings.stackview import OnPage, StackView, stack_view
+from weatherlap.drawings.svg import Drawing, Point
+from weatherlap.drawings.trails import flow_rows
+from weatherlap.errors import InputError
+from weatherlap.water.findings import Finding
+
+COLUMN = 104.0
+TALLEST = 500.0
+NORTH_UNDER_DEG = 60.0
+_TOP_AIR = 30.0
+
+
+def elevation(
+    shown: Shown, face_id: str, *, without: Collection[int] = (), look: Look = LOOK
+) -> str:
+    """A face square on as SVG: pieces, laps, trails, ends, findings, readings and sizes.
+
+    Parameters
+    ----------
+    face_id : str
+        The face that is seen.
+    without : collection of int
+        Pieces that are taken off, to show what lies behind them.
+
+    Raises
+    ------
+    InputError
+        If the corner has no such face.
+    """
+    face = shown.corner.face_named.get(face_id)
+    if face is None:
+        known = ", ".join(f.id for f in shown.corner.faces)
+        raise InputError(f"face {face_id!r}", "no such face", f"one of {known}")
+    view = stack_view(shown.corner, face.index, without=without)
+    title, words = f"Elevation: {face.title}", f"{view_words(face)}."
+    page = Page(look, name=f"elevation-{face.id}", title=title, about=f"{shown.title}. {words}")
+    lines = [shown.title, words, *_off_words(shown.corner, without)]
+    top = page.heading(title, lines)
+    sizes = _sizes(shown.corner, face, view)
+    left = sizes_width(v - sizes[0][0] for v in sizes[0])
+    on, box = _place(face, page, top, left=left, right=8.0)
+    if all_fit(shown.corner, view, on):
+        return _draw(page, shown, face, view, on, box)
+    on, box = _place(face, page, top, left=left, right=COLUMN)
+    return _draw(page, shown, face, view, on, box)
+
+
+def _off_words(corner: Corner, without: Collection[int]) -> list[str]:
+    listed = ", ".join(n.words for n in names(corner, without))
+    return [f"Taken off: {listed}."] if listed else []
+
+
+def _place(face: Face, page: Page, top: float, *, left: float, right: float) -> tuple[OnPage, Box]:
+    """The scale and place of a face on the page, with room for sizes and names beside it."""
+    u0, v0, u1, v1 = face.outline.bounds
+    room = page.room - left - right
+    scale = min(room / (u1 - u0), TALLEST / (v1 - v0))
+    wide, high = (u1 - u0) * scale, (v1 - v0) * scale
+    x = page.look.margin + left + (0.5 * (room - wide) if right < COLUMN else 0.0)
+    bottom = top + _TOP_AIR + high
+    on = OnPage(scale, x, bottom, u0, v0)
+    return on, (x, bottom - high, x + wide, bottom)
+
+
+def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box: Box) -> str:
+    """Everything from the face's outline to the key, from the back to the front."""
+    drawing, corner, look = page.drawing, shown.corner, page.look
+    outline = on.shape(face.outline)
+    drawing.shape(outline, fill=look.pale)
+    draw_panels(drawing, corner, view, on)
+    lap_rows = draw_laps(drawing, view, on)
+    drawing.shape(outline, fill="none", **look.outline.attributes())
+    placer = Placer((box[0] - 40, box[1] - 24, box[2] + 30, box[3] + 12))
+    runs = runs_on(face.index, shown.trails)
+    for panel in view.panels:
+        for trough in corner.panels[panel.panel].troughs:
+            draw_trough(drawing, trough, on)
+    draw_cuts(drawing, shown.cuts, face, on, box)
+    ends = draw_runs(drawing, runs, on, placer)
+    _keep_trails_clear(placer, runs, on)
+    rings = _rings(shown, face, on, placer)
+    marked = _seen_marks(drawing, shown, face, on, placer)
+    folds = draw_folds(drawing, corner, face, on, placer)
+    column = (box[2] + 10, box[1], box[2] + 10 + COLUMN, box[3])
+    covered = draw_names(drawing, corner, view, on, placer, column=column)
+    draw_sizes(drawing, on, box, *_sizes(corner, face, view))
+    _draw_rings(drawing, rings)
+    missing = [f.letter for f in shown.findings if f.face != face.index]
+    end = _foot(page, face, on, box, covered, missing)
+    rows = hatch_rows(
+        {hatch_of(corner.pieces[p.piece]) for p in view.panels if not p.seen.is_empty}
+    )
+    rows += lap_rows + fold_row(folds)
+    rows += flow_rows([r.flow_lph for r in runs], [r.layer for r in runs]) + end_rows(ends)
+    lettered = len(missing) < len(shown.findings)
+    rows += mark_rows(findings=lettered, readings=marked[0], damages=marked[1])
+    return page.finish(page.key(end, rows))
+
+
+def _keep_trails_clear(placer: Placer, runs: Sequence[FaceRun], on: OnPage) -> None:
+    """Names and letters rather stay off the trails."""
+    for run in runs:
+        points = [on.point(*p) for p in run.places]
+        for (x0, y0), (x1, y1) in pairwise(points):
+            if abs(x1 - x0) < 4 or abs(y1 - y0) < 4:
+                placer.take((min(x0, x1) - 2, min(y0, y1), max(x0, x1) + 2, max(y0, y1)))
+
+
+def _rings(
+    shown: Shown, face: Face, on: OnPage, placer: Placer
+) -> list[tuple[Finding, Point, Point]]:
+    """The findings on this face, each with its place and the place of its ringed letter."""
+    rows = []
+    for f in shown.findings:
+        if f.face == face.index:
+            at, radius = on.point(*f.at), ring_radius(f.letter)
+            rows.append((f, at, placer.ring(at, radius, least=1.7 * radius)))
+    return rows
+
+
+def _draw_rings(drawing: Drawing, rings: Sequence[tuple[Finding, Point, Point]]) -> None:
+    for f, at, ring in rings:
+        pointer(drawing, at, ring, ring_radius(f.letter))
+    for f, _, ring in rings:
+        ringed(drawing, ring, f.letter, first=f.first_layer)
+
+
+def _seen_marks(
+    drawing: Drawing, shown: Shown, face: Face, on: OnPage, placer: Placer
+) -> tuple[bool, bool]:
+    """Moisture readings and damage on this face; gives which of them were drawn."""
+    read = [r for r in shown.readings if r.face == face.id]
+    damaged = [d for d in shown.damages if d.face == face.id]
+    for d in damaged:
+        x, y = on.point(*d.at)
+        damage_mark(drawing, (x, y))
+        placer.take((x - 6, y - 6, x + 6, y + 6))
+    for r in read:
+        x, y = on.point(*r.at)
+        meter_mark(drawing, (x, y), r.percent)
+        placer.take((x - 5, y - 6, x + 40, y + 6))
+    return bool(read), bool(damaged)
+
+
+def _sizes(corner: Corner, face: Face, view: StackView) -> tuple[list[float], list[float]]:
+    """Heights and distances worth a tick: the face's own and those of visible pieces. [in]"""
+    u0, v0, u1, v1 = face.outline.bounds
+    ups, rights = [v0, v1], [u0, u1]
+    runs = {p for n in names(corner, [p.piece for p in view.panels]) for p in n.pieces[1:]}
+    for panel in view.panels:
+        if panel.piece in runs or panel.seen.is_empty:
+            continue
+        a, b, c, d = corner.panels[panel.panel].polygon.bounds
+        rights += [a, c]
+        ups += [b, d]
+    return _apart(ups), _apart(rights)
+
+
+def _apart(values: Iterable[float]) -> list[float]:
+    return sorted({round(v * 16) / 16 for v in values})
+
+
+def _foot(
+    page: Page,
+    face: Face,
+    on: OnPage,
+    box: Box,
+    covered: Sequence[str],
+    missing: Sequence[str],
+) -> float:
+    """Scale bar, north and notes under the drawing; gives the place below them."""
+    bottom = box[3] + 46
+    scale_bar(page.drawing, (page.look.margin + 8, bottom), on.units_per_in, room=120.0)
+    if face.tilt_deg < NORTH_UNDER_DEG or face.looks_down:
+        turn = math.degrees(math.atan2(face.frame.right[1], face.frame.up[1]))
+        north_arrow(page.drawing, (page.look.width - page.look.margin - 22, bottom), turn)
+    words = []
+    if covered:
+        words.append(f"Behind what is seen: {', '.join(covered)}.")
+    if missing:
+        words.append(f"On other faces: finding {', '.join(missing)}.")
+    return page.notes(bottom + 20, words)

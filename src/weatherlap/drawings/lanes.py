@@ -1,0 +1,159 @@
+"""Lanes: trails set side by side, so that each is seen, and joined where one meets another."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+
+from shapely import LineString
+
+from weatherlap.drawings.placing import Box
+from weatherlap.drawings.svg import Point
+from weatherlap.water.catch import Start
+from weatherlap.water.follow import TrailLine, inner_spot, line_at
+from weatherlap.water.trace import Trace
+
+SAME_IN = 0.75
+"""A trail that passes within this of where rain lands takes it along. [in]"""
+LEAST_SHARE = 2e-4
+"""Rain that is less than this share of the heaviest start is not drawn. [-]"""
+LANE_SHARE = 0.05
+"""How far apart trails are set, as a share of their face's width. [-]"""
+_TRIES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.14, 0.86, 0.07, 0.93)
+_BELOW_TOP_IN = 3.0
+
+Segment = tuple[int, float, float, float, float]
+
+
+@dataclass(slots=True)
+class _Lanes:
+    """The trails so far and where they run."""
+
+    lines: list[TrailLine] = field(default_factory=list)
+    flows: list[tuple[float, float]] = field(default_factory=list)
+    on_piece: dict[tuple[int, int | None], list[Segment]] = field(
+        default_factory=lambda: defaultdict(list)
+    )
+    on_face: dict[int, list[Segment]] = field(default_factory=lambda: defaultdict(list))
+
+    def joined(self, face: int, piece: int | None, box: Box) -> int | None:
+        """The trail that passes over a box on a piece, if one does."""
+        for k, u0, v0, u1, v1 in self.on_piece[face, piece]:
+            if u1 >= box[0] and u0 <= box[2] and v1 >= box[1] - SAME_IN and v0 <= box[3] + SAME_IN:
+                return k
+        return None
+
+    def crowd(self, face: int, u: float, top: float, apart: float) -> int:
+        """How many trails of a face run within a lane's width below a place."""
+        near = (s for s in self.on_face[face] if s[1] - apart < u < s[3] + apart)
+        return len({s[0] for s in near if s[2] < top})
+
+    def add(self, line: TrailLine) -> None:
+        """Keep a trail."""
+        number = len(self.lines)
+        self.lines.append(line)
+        self.flows.append((line.flow_lph, line.per_year_l))
+        for a, b in pairwise(line.spots):
+            if a.face == b.face:
+                low, high = min(a.v, b.v), max(a.v, b.v)
+                segment = (number, min(a.u, b.u), low, max(a.u, b.u), high)
+                self.on_face[a.face].append(segment)
+                if a.piece == b.piece:
+                    self.on_piece[a.face, a.piece].append(segment)
+
+
+def spaced_trails(trace: Trace, *, most: int | None = None) -> tuple[TrailLine, ...]:
+    """A line for each different way of the rain, side by side, the heaviest first.
+
+    Rain that lands on another trail's way is added to that trail.
+
+    Parameters
+    ----------
+    most : int, optional
+        How many lines are given at most.
+    """
+    lanes = _Lanes()
+    for start, flow, year in _ranked(trace):
+        piece = None if start.tile is None else trace.ways.lay.tiling.tiles[start.tile].piece
+        at = lanes.joined(start.face, piece, _bounds(start))
+        if at is not None:
+            lanes.flows[at] = (lanes.flows[at][0] + flow, lanes.flows[at][1] + year)
+            continue
+        u, v = _lane(trace, start, lanes)
+        lanes.add(line_at(trace, start, u=u, v=v))
+    lines = [
+        replace(line, flow_lph=flow, per_year_l=year)
+        for line, (flow, year) in zip(lanes.lines, lanes.flows, strict=True)
+    ]
+    lines.sort(key=lambda line: -line.flow_lph)
+    return tuple(lines[:most])
+
+
+def _ranked(trace: Trace) -> list[tuple[Start, float, float]]:
+    """Starts worth drawing with their rain [L/h, L a year], the first layer and the top first."""
+    rows = []
+    for start in trace.starts:
+        face = trace.corner.faces[start.face]
+        area = start.area_in2 * start.share
+        flow = area * trace.rain.design_lph_per_in2(face.facing_deg, face.tilt_deg)
+        year = area * trace.rain.year_l_per_in2(face.facing_deg, face.tilt_deg)
+        u0, _, u1, v1 = _bounds(start)
+        top = face.frame.to_space(0.5 * (u0 + u1), v1)[2]
+        rows.append((start, flow, year, top))
+    heaviest = {
+        layer: max((r[1] for r in rows if r[0].layer == layer), default=0.0) for layer in (0, 1)
+    }
+    kept = [r for r in rows if r[1] > LEAST_SHARE * heaviest[r[0].layer]]
+    kept.sort(key=lambda r: (r[0].layer, -r[3], r[0].face, -r[1], r[0].trail))
+    return [(start, flow, year) for start, flow, year, _ in kept]
+
+
+def _bounds(start: Start) -> Box:
+    boxes = start.patch.boxes
+    if boxes is not None:
+        left, bottom, right, top = zip(*boxes, strict=True)
+        return min(left), min(bottom), max(right), max(top)
+    box: Box = start.patch.geometry().bounds
+    return box
+
+
+def _lane(trace: Trace, start: Start, lanes: _Lanes) -> Point:
+    """Where rain of a start is shown to land: beside the trails that are there."""
+    u0, _, u1, _ = trace.corner.faces[start.face].outline.bounds
+    apart = LANE_SHARE * (u1 - u0)
+    best: tuple[int, int] | None = None
+    place = inner_spot(start.patch.geometry())
+    left, _, right, _ = _bounds(start)
+    for k, share in enumerate(_TRIES):
+        spot = _top_at(start, left + share * (right - left))
+        if spot is None:
+            continue
+        rank = (lanes.crowd(start.face, spot[0], spot[1], apart), k)
+        if best is None or rank < best:
+            best, place = rank, spot
+        if rank[0] == 0:
+            break
+    return place
+
+
+def _top_at(start: Start, u: float) -> Point | None:
+    """A place a little below the upper edge of a start's area at u, or None. [in]"""
+    spans = list(_spans(start, u))
+    if not spans:
+        return None
+    low, high = max(spans, key=lambda s: s[1] - s[0])
+    return u, high - min(_BELOW_TOP_IN, 0.3 * (high - low))
+
+
+def _spans(start: Start, u: float) -> Iterable[tuple[float, float]]:
+    boxes: Sequence[Box] | None = start.patch.boxes
+    if boxes is not None:
+        return [(b, d) for a, b, c, d in boxes if a < u < c]
+    _, low, _, high = _bounds(start)
+    common = LineString([(u, low - 1), (u, high + 1)]).intersection(start.patch.geometry())
+    parts = getattr(common, "geoms", [common])
+    return [
+        (p.bounds[1], p.bounds[3]) for p in parts if isinstance(p, LineString) and not p.is_empty
+    ]

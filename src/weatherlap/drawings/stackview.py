@@ -1,0 +1,166 @@
+"""A face seen square on: its panels in stack order, what of each is seen and what is covered."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+
+import numpy as np
+import shapely
+from shapely import STRtree
+from shapely.geometry.base import BaseGeometry
+
+from weatherlap.building.corner import Corner
+from weatherlap.drawings.svg import Point
+from weatherlap.job.model import Sheet
+from weatherlap.shape.folds import TOUCH_IN
+
+_HAIR_IN = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class PanelView:
+    """A panel as it is seen: the part that shows, and the edges that others cover. [in]"""
+
+    panel: int
+    piece: int
+    seen: BaseGeometry
+    covered_edges: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True)
+class LapView:
+    """Two panels that lap, head to foot: the strip they share, and who lies outside. [in]"""
+
+    outer: int
+    inner: int
+    right_way: bool
+    shared: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True)
+class OnPage:
+    """From a face's plane [in] to the drawing: u to the right, v up."""
+
+    units_per_in: float
+    left: float
+    bottom: float
+    u_min: float
+    v_min: float
+
+    def point(self, u: float, v: float) -> Point:
+        """Where a place of the face stands on the drawing. [drawing units]"""
+        return (
+            self.left + (u - self.u_min) * self.units_per_in,
+            self.bottom - (v - self.v_min) * self.units_per_in,
+        )
+
+    def shape(self, shape: BaseGeometry) -> BaseGeometry:
+        """A shape on the face as it stands on the drawing. [drawing units]"""
+        turn = np.array([self.units_per_in, -self.units_per_in])
+        move = np.array(
+            [
+                self.left - self.u_min * self.units_per_in,
+                self.bottom + self.v_min * self.units_per_in,
+            ]
+        )
+        return shapely.transform(shape, lambda c: c * turn + move)
+
+
+@dataclass(frozen=True, slots=True)
+class StackView:
+    """A face's panels, innermost first, and its laps."""
+
+    panels: tuple[PanelView, ...]
+    laps: tuple[LapView, ...]
+
+
+def _pairs(corner: Corner, panels: list[int]) -> list[tuple[int, int]]:
+    """Pairs of overlapping panels as places in the list: (inner, outer)."""
+    if len(panels) < 2:
+        return []
+    shapes = [corner.panels[p].polygon for p in panels]
+    left, right = STRtree(shapes).query(shapes, predicate="intersects")
+    boxes = shapely.bounds(shapes)
+    wide = np.minimum(boxes[left, 2], boxes[right, 2]) - np.maximum(boxes[left, 0], boxes[right, 0])
+    high = np.minimum(boxes[left, 3], boxes[right, 3]) - np.maximum(boxes[left, 1], boxes[right, 1])
+    keep = (left < right) & (wide > _HAIR_IN) & (high > _HAIR_IN)
+    found = []
+    for i, j in zip(left[keep].tolist(), right[keep].tolist(), strict=True):
+        a, b = corner.panels[panels[i]].piece, corner.panels[panels[j]].piece
+        if a != b:
+            found.append((i, j) if corner.outside(b, a) else (j, i))
+    return found
+
+
+def _order(count: int, pairs: list[tuple[int, int]]) -> list[int]:
+    graph: TopologicalSorter[int] = TopologicalSorter({i: [] for i in range(count)})
+    for inner, outer in pairs:
+        graph.add(outer, inner)
+    try:
+        return list(graph.static_order())
+    except CycleError:
+        return list(range(count))
+
+
+def stack_view(corner: Corner, face: int, *, without: Collection[int] = ()) -> StackView:
+    """What is seen of each panel on a face; pieces in ``without`` are taken off."""
+    panels = [p for p in corner.panels_on[face] if corner.panels[p].piece not in without]
+    pairs = _pairs(corner, panels)
+    over: list[list[int]] = [[] for _ in panels]
+    for inner, outer in pairs:
+        over[inner].append(outer)
+    shapes = [corner.panels[p].polygon for p in panels]
+    rows: dict[int, PanelView] = {}
+    for i, p in enumerate(panels):
+        seen, covered = shapes[i], shapely.LineString()
+        if over[i]:
+            cover = shapely.union_all([shapes[k] for k in over[i]])
+            seen = shapes[i].difference(cover)
+            inside = cover.buffer(-_HAIR_IN, join_style="mitre")
+            covered = shapes[i].boundary.intersection(inside)
+        rows[i] = PanelView(p, corner.panels[p].piece, seen, covered)
+    order = _order(len(panels), pairs)
+    return StackView(tuple(rows[i] for i in order), tuple(_laps(corner, panels, pairs, shapes)))
+
+
+def _laps(
+    corner: Corner,
+    panels: list[int],
+    pairs: list[tuple[int, int]],
+    shapes: list[shapely.Polygon],
+) -> list[LapView]:
+    """Head laps between pieces that keep water out."""
+    found = []
+    for inner, outer in pairs:
+        a, b = corner.panels[panels[inner]].piece, corner.panels[panels[outer]].piece
+        if not {corner.pieces[a].sheet, corner.pieces[b].sheet} <= {Sheet.SHEDS, Sheet.RESISTS}:
+            continue
+        shared = shapes[inner].intersection(shapes[outer])
+        if shared.is_empty:
+            continue
+        u0, _, u1, _ = shared.bounds
+        rows = _upright(shapes[inner], 0.5 * (u0 + u1)), _upright(shapes[outer], 0.5 * (u0 + u1))
+        outer_is_upper = _is_upper(*rows)
+        if outer_is_upper is not None:
+            found.append(LapView(b, a, outer_is_upper, shared))
+    return found
+
+
+def _upright(shape: shapely.Polygon, u: float) -> tuple[float, float]:
+    """From where to where a shape reaches up at u. [in]"""
+    _, low, _, high = shape.bounds
+    if len(shape.exterior.coords) == 5 and shape.area > 0.999 * shape.envelope.area:
+        return low, high
+    line = shapely.LineString([(u, low - 1.0), (u, high + 1.0)]).intersection(shape)
+    return (low, high) if line.is_empty else (line.bounds[1], line.bounds[3])
+
+
+def _is_upper(inner: tuple[float, float], outer: tuple[float, float]) -> bool | None:
+    """Whether the outer one of two is the upper one; None if neither is."""
+    if outer[0] >= inner[0] + TOUCH_IN and outer[1] >= inner[1] + TOUCH_IN:
+        return True
+    if inner[0] >= outer[0] + TOUCH_IN and inner[1] >= outer[1] + TOUCH_IN:
+        return False
+    return None
