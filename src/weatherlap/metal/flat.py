@@ -199,7 +199,7 @@ def _toward(a: Point, b: Point, far: float) -> Point:
 
 def _bend_lines(profile: Profile, sheet: Sheet, outline: Polygon) -> list[BendLine]:
     """The profile's own bend lines, as far as there is metal."""
-    found = []
+    found: list[BendLine] = []
     for number, (node, bend) in enumerate(zip(sheet.middles, profile.bends, strict=True), 1):
         inside = LineString((sheet.near[node], sheet.far[node])).intersection(outline)
         found.extend(

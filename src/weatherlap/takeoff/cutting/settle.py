@@ -1,0 +1,87 @@
+"""Among plans of one cost: no piece too many, the shortest bar that serves, long leftovers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from weatherlap.takeoff.cutting.knapsack import Holder, Sizes
+
+
+@dataclass(slots=True)
+class Load:
+    """One bar: the number of its holder and of each size on it."""
+
+    holder: int
+    sizes: list[int]
+
+
+def settled(loads: list[Load], *, sizes: Sizes, holders: tuple[Holder, ...]) -> list[Load]:
+    """The loads without surplus, gathered, each on the shortest holder that costs no more."""
+    _drop_surplus(loads, sizes, holders)
+    _gather(loads, sizes, holders)
+    kept = [load for load in loads if load.sizes]
+    _shorten(kept, sizes, holders)
+    return kept
+
+
+def _width(load: Load, sizes: Sizes) -> int:
+    return sum(sizes.widths[n] for n in load.sizes)
+
+
+def _drop_surplus(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> None:
+    """Take pieces too many off the bar with most room, to make its leftover longer yet."""
+    for number, wanted in enumerate(sizes.counts):
+        surplus = sum(load.sizes.count(number) for load in loads) - wanted
+        while surplus > 0:
+            load = max(
+                (one for one in loads if number in one.sizes),
+                key=lambda one: holders[one.holder].capacity - _width(one, sizes),
+            )
+            load.sizes.remove(number)
+            surplus -= 1
+
+
+def _gather(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> None:
+    """Move pieces from the bar with most room to where they just fit, while that is possible."""
+    for giver in sorted(loads, key=lambda one: _width(one, sizes) - holders[one.holder].capacity):
+        room = {id(one): holders[one.holder].capacity - _width(one, sizes) for one in loads}
+        if room[id(giver)] < max(room.values()):
+            continue
+        for number in sorted(giver.sizes, reverse=True):
+            takers = [
+                one
+                for one in loads
+                if one is not giver
+                and one.sizes
+                and number < holders[one.holder].upto
+                and room[id(one)] >= sizes.widths[number]
+            ]
+            if takers:
+                taker = min(takers, key=lambda one: room[id(one)])
+                taker.sizes.append(number)
+                giver.sizes.remove(number)
+                room[id(taker)] -= sizes.widths[number]
+                room[id(giver)] += sizes.widths[number]
+
+
+def _shorten(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> None:
+    """Put each load on the shortest holder still to be had that costs no more and takes it."""
+    left = [
+        None if h.limit is None else h.limit - sum(load.holder == k for load in loads)
+        for k, h in enumerate(holders)
+    ]
+    for load in sorted(loads, key=lambda one: _width(one, sizes)):
+        width, now = _width(load, sizes), load.holder
+        fits = [
+            k
+            for k, h in enumerate(holders)
+            if h.capacity >= width
+            and h.cost <= holders[now].cost
+            and (k == now or left[k] is None or (left[k] or 0) > 0)
+            and max(load.sizes) < h.upto
+        ]
+        best = min(fits, key=lambda k: (holders[k].cost, holders[k].capacity, k))
+        if best != now:
+            load.holder = best
+            left[best] = None if left[best] is None else (left[best] or 0) - 1
+            left[now] = None if left[now] is None else (left[now] or 0) + 1
