@@ -11,6 +11,7 @@ from weatherlap.drawings.look import END_WORDS
 from weatherlap.papers.cautions import GOVERNS, OPENING_UP
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.pictures import Picture
+from weatherlap.papers.titleblock import title_block
 from weatherlap.papers.typeset import NO_DAY, typeset
 from weatherlap.run.opennext import OpenNext, open_next
 from weatherlap.run.places import place_words
@@ -101,8 +102,7 @@ def sheet_data(worked: Worked, *, state: State, paper: Paper) -> Table:
         "paper_title": "Findings",
         "title": about.title,
         "subtitle": f"Findings, the corner {state.words}",
-        "place": about.place,
-        "date": about.date,
+        "block": title_block(about),
         "people": _people(worked),
         "symptom": about.symptom,
         "verdict": verdict(trace),
