@@ -18,7 +18,7 @@ from weatherlap.building.details.parts import (
 )
 
 FALL_IN = 0.5
-FOOT_IN = 1.0
+FOOT_IN = 2.0
 LAP_IN = 2.0
 LEG_IN = 1.5
 GAP_IN = 0.375
@@ -135,7 +135,7 @@ def _slab_face(plan: _Plan) -> Iterator[Drawn]:
         tilt=round(math.degrees(math.atan(SLAB_FALL_IN / run)), 4),
         origin=(0, -run, -SLAB_FALL_IN),
         size=(plan.width, run),
-        comment="The post stands off the slab on a metal base 1 in high.",
+        comment="The post stands off the slab on a metal base 2 in high.",
     )
     yield piece("slab", "slab", "concrete", rect("slab", 0, 0, plan.width, run))
 

@@ -29,6 +29,7 @@ SADDLE_OUT_IN = 6.0
 LEG_IN = 1.5
 FALL_IN = 0.5
 SHORT_OF_WALL_IN = 0.25
+BESIDE_IN = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +202,14 @@ def _outer(plan: _Plan, wrong: str) -> Iterator[Drawn]:
         behind=("saddle",) if under else (),
         comment=comments.get(wrong, "Laps over the saddle's upturn."),
     )
-    gap = [*plan.over(0.0), *reversed(plan.over(SIDING_OVER_IN))]
+    beside = plan.wall - BESIDE_IN
+    gap = [
+        (beside, plan.low),
+        (plan.wall, plan.low),
+        *plan.over(0.0),
+        *reversed(plan.over(SIDING_OVER_IN)),
+        (beside, plan.top + SIDING_OVER_IN),
+    ]
     region = Polygon(_wall_outline(plan)).difference(Polygon(gap))
     yield from lap_siding("wall", region, BOARDS, comment="Stops 2 in clear of the beam's top.")
     if wrong == "sealed-siding":

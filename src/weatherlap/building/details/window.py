@@ -27,6 +27,7 @@ SILL_THICK_IN = 1.25
 DRIP_IN = 0.75
 RAIL_IN = 2.0
 OVER_FLASHING_IN = 0.375
+BESIDE_IN = 0.25
 UP_LEG_IN = 3.0
 
 
@@ -216,7 +217,13 @@ def _head(plan: _Plan, wrong: str) -> Iterator[Drawn]:
         "head-flashing",
         "head flashing",
         "head-flashing",
-        rect("wall", start - 0.25, plan.top - 0.5, end + 0.25, plan.top + UP_LEG_IN),
+        rect(
+            "wall",
+            start - BESIDE_IN,
+            plan.top - 0.5,
+            end + BESIDE_IN,
+            plan.top + UP_LEG_IN,
+        ),
         comment="Down over the head casing, up behind the barrier sheet.",
     )
     under = wrong == "barrier-behind-flashing"
@@ -234,7 +241,7 @@ def _siding_region(plan: _Plan) -> Polygon:
     start, end = plan.out
     taken = union_all(
         [
-            box(start, plan.sill, end, plan.top + OVER_FLASHING_IN),
+            box(start - BESIDE_IN, plan.sill, end + BESIDE_IN, plan.top + OVER_FLASHING_IN),
             box(
                 start - HORN_IN,
                 plan.sill - SILL_FALL_IN - SILL_THICK_IN,
@@ -251,7 +258,7 @@ def _caulk(plan: _Plan) -> Drawn:
     low = plan.top
     return bead(
         "bead",
-        rect("wall", start, low, end, low + 0.5),
+        rect("wall", start - BESIDE_IN, low, end + BESIDE_IN, low + 0.5),
         comment="From the siding down onto the head flashing.",
     )
 
@@ -263,7 +270,7 @@ WINDOW = Detail(
     dimensions=(
         Dimension("window_width", 30, 12, 120, "width of the opening"),
         Dimension("window_height", 36, 12, 96, "height of the opening"),
-        Dimension("sill_height", 24, 12, 96, "height of the sill over the foot of the wall"),
+        Dimension("sill_height", 26, 12, 96, "height of the sill over the foot of the wall"),
         Dimension("casing", 3.5, 2.5, 7.25, "width of the casing"),
         Dimension("wall_beside", 16, 12, 96, "wall beside the opening, on each side"),
         Dimension("wall_above", 16, 8, 96, "wall above the head casing"),
