@@ -74,18 +74,18 @@ def take_down(found: Corner, repaired: Corner, changes: Sequence[Change]) -> Tak
     goals = aims(found, changes)
     why: dict[int, Aim] = dict(goals)
     bent: dict[int, str] = {}
-    todo = list(goals)
+    queue = list(goals)
     for piece, cover in _over_edges(found, covers, changes):
-        _clear(found, cover, f"covers an edge of the {found.pieces[piece].title}", why, bent, todo)
+        _clear(found, cover, f"covers an edge of the {found.pieces[piece].title}", why, bent, queue)
     while True:
-        while todo:
-            piece = todo.pop()
+        while queue:
+            piece = queue.pop()
             if found.pieces[piece].record.slides:
                 continue
             for cover in sorted(covers[piece]):
                 reason = f"covers the {found.pieces[piece].title}"
-                _clear(found, cover, reason, why, bent, todo)
-        if not _over_new(found, repaired, later, why, bent, todo):
+                _clear(found, cover, reason, why, bent, queue)
+        if not _over_new(found, repaired, later, why, bent, queue):
             break
     return TakeDown(_ordered(found, covers, why, bent))
 
@@ -96,7 +96,7 @@ def _clear(
     reason: str,
     why: dict[int, Aim],
     bent: dict[int, str],
-    todo: list[int],
+    queue: list[int],
 ) -> bool:
     """Get a covering piece out of the way; False if it is already."""
     if cover in why or cover in bent:
@@ -105,7 +105,7 @@ def _clear(
         bent[cover] = reason
         return True
     why[cover] = Aim(cover, Fate.BACK, reason)
-    todo.append(cover)
+    queue.append(cover)
     return True
 
 
@@ -133,7 +133,7 @@ def _over_new(
     later: dict[int, set[int]],
     why: dict[int, Aim],
     bent: dict[int, str],
-    todo: list[int],
+    queue: list[int],
 ) -> bool:
     """Clear what would lie over pieces that are laid anew; True if something more came off."""
     more = False
@@ -144,7 +144,7 @@ def _over_new(
             old = found.piece_named.get(repaired.pieces[cover].id)
             if old is not None:
                 reason = f"lies over the {repaired.pieces[new].title} that is laid"
-                more |= _clear(found, old.index, reason, why, bent, todo)
+                more |= _clear(found, old.index, reason, why, bent, queue)
     return more
 
 
@@ -170,9 +170,9 @@ def _ordered(
     found: Corner, covers: dict[int, set[int]], why: dict[int, Aim], bent: dict[int, str]
 ) -> tuple[Removal, ...]:
     """Outer before inner; ties keep to a face and go from the top down."""
-    todo = set(why) | set(bent)
-    waits = {p: set() if found.pieces[p].record.slides else covers[p] & todo for p in todo}
-    ready = [(_key(found, p), p) for p in sorted(todo) if not waits[p]]
+    queue = set(why) | set(bent)
+    waits = {p: set() if found.pieces[p].record.slides else covers[p] & queue for p in queue}
+    ready = [(_key(found, p), p) for p in sorted(queue) if not waits[p]]
     heapq.heapify(ready)
     done: list[Removal] = []
     while ready:
