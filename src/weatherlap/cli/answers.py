@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from weatherlap.job.model import Job
-from weatherlap.run.places import place_words
+from weatherlap.run.places import capital, place_words
 from weatherlap.run.rulings import rule_rows
 from weatherlap.run.states import State
 from weatherlap.run.tables import trace_table
@@ -94,8 +94,7 @@ def _print_rules(worked: Worked) -> None:
         if row.worst is not None:
             more = f" So at {len(row.broken)} places." if len(row.broken) > 1 else ""
             asks = "" if row.asked_by in row.worst.text else f" ({row.asked_by})"
-            text = f"{row.worst.text[:1].upper()}{row.worst.text[1:]}"
-            say_row(f"{text}{asks}{more}")
+            say_row(f"{capital(row.worst.text)}{asks}{more}")
 
 
 def _print_assumptions(worked: Worked) -> None:

@@ -14,7 +14,7 @@ from weatherlap.papers.pictures import Picture
 from weatherlap.papers.titleblock import title_block
 from weatherlap.papers.typeset import NO_DAY, typeset
 from weatherlap.run.opennext import OpenNext, open_next
-from weatherlap.run.places import place_words
+from weatherlap.run.places import capital, place_words
 from weatherlap.run.rulings import RuleRow, rule_rows
 from weatherlap.run.states import State
 from weatherlap.run.told import Told, tell
@@ -33,7 +33,7 @@ PT_PER_UNIT = 0.84
 TALLEST_PT = {Paper.LETTER: 640.0, Paper.A4: 690.0}
 FOOT_PT = {Paper.LETTER: 704.0, Paper.A4: 754.0}
 """Where the room for words ends, from the sheet's top. [pt]"""
-LEAST_SCALE = 0.74
+LEAST_SCALE = 0.68
 """The first drawing is not shrunk below this to stand on the first sheet. [-]"""
 _VIEW_BOX = re.compile(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)"')
 
@@ -157,11 +157,11 @@ def _finding(told: Told) -> Table:
     return {
         "letter": finding.letter,
         "title": told.title,
-        "cause": f"{finding.cause.value[:1].upper()}{finding.cause.value[1:]}.",
+        "cause": f"{capital(finding.cause.value)}.",
         "place": told.place,
-        "water": water_words(finding.per_year_l),
+        "water": capital(water_words(finding.per_year_l)),
         "text": finding.text,
-        "flow": told.flow,
+        "flow": capital(told.flow),
         "reaches": told.reaches,
         "look": told.look,
         "source": f"{source(finding.source).title} [{finding.source}]",
@@ -178,16 +178,15 @@ def _ends(worked: Worked) -> list[Table]:
     return [
         {
             "words": _end_words(worked, *key),
-            "first": water_words(first) if first > 0 else "–",
-            "second": water_words(second) if second > 0 else "–",
+            "first": capital(water_words(first)) if first > 0 else "–",
+            "second": capital(water_words(second)) if second > 0 else "–",
         }
         for key, (first, second) in order
     ]
 
 
 def _end_words(worked: Worked, end: EndKind, piece: int | None) -> str:
-    words = END_WORDS[end]
-    words = f"{words[:1].upper()}{words[1:]}"
+    words = capital(END_WORDS[end])
     return words if piece is None else f"{words}: {worked.corner.pieces[piece].title}"
 
 
@@ -231,7 +230,7 @@ def _rule(row: RuleRow) -> Table:
         "title": row.title,
         "kept": str(row.kept),
         "broken": str(len(row.broken)),
-        "worst": "Kept at every place." if worst is None else worst.text,
+        "worst": "Kept at every place." if worst is None else capital(worst.text),
         "asked_by": row.asked_by,
         "source": row.source,
     }

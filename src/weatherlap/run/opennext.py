@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from weatherlap.building.corner import Corner
 from weatherlap.job.model import Job, Sheet
 from weatherlap.run.places import listed, over, place_words
-from weatherlap.run.suspicions import ELSE, suspicions
+from weatherlap.run.suspicions import ELSE, suspicions, with_else
 from weatherlap.run.worked import Worked
 from weatherlap.water.openhere import (
     ZONE_HIGH_IN,
@@ -80,7 +80,8 @@ class OpenNext:
 def open_next(worked: Worked, *, most: int = 5) -> OpenNext:
     """Rank where to open or meter, from the suspects (or the findings) and what was seen.
 
-    Readings of 20 % and more count as wet, of 15 % and less as dry, damage marks as wet.
+    Readings of 20 % and more count as wet, of 15 % and less as dry, damage marks as wet. Causes
+    that no look can tell apart are weighed against "something else".
 
     Parameters
     ----------
@@ -99,13 +100,22 @@ def open_next(worked: Worked, *, most: int = 5) -> OpenNext:
     wet = sum(s.wet for s in seen)
     if not causes:
         return OpenNext(_NOTHING, (), (), wet, len(seen) - wet, 0.0)
+    ranked = looks(causes, seen, most=CANDIDATES)
+    if not _any_tells(ranked) and all(s.name != ELSE for s in causes):
+        causes = with_else(causes)
+        ranked = looks(causes, seen, most=CANDIDATES)
     now = chances(causes, seen)
     weighed = tuple(Weighed(s.name, s.text, p) for s, p in zip(causes, now, strict=True))
-    ranked = [k for k in looks(causes, seen, most=CANDIDATES) if not _seen_there(k, seen)]
-    told = _apart([k for k in ranked if k.bits >= LEAST_BITS], most)
-    rows = tuple(_told(worked.corner, causes, k, entropy_bits(now)) for k in told)
+    left = [k for k in ranked if k.bits >= LEAST_BITS and not _seen_there(k, seen)]
+    open_bits = entropy_bits(now)
+    rows = tuple(_told(worked.corner, causes, k, open_bits) for k in _apart(left, most))
     text = _text(worked.job, weighed, rows, len(seen))
-    return OpenNext(text, weighed, rows, wet, len(seen) - wet, entropy_bits(now))
+    return OpenNext(text, weighed, rows, wet, len(seen) - wet, open_bits)
+
+
+def _any_tells(ranked: Sequence[Look]) -> bool:
+    """Whether any look tells the causes apart."""
+    return any(k.bits >= LEAST_BITS for k in ranked)
 
 
 _NOTHING = (

@@ -42,6 +42,11 @@ def listed(names: Sequence[str]) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+def capital(text: str) -> str:
+    """The text with a capital first letter."""
+    return f"{text[:1].upper()}{text[1:]}"
+
+
 def over(corner: Corner, *, face: int, at: tuple[float, float], piece: int | None) -> list[int]:
     """Pieces that cover a place on a face, outside a piece (or all), the outermost first. [in]"""
     panels = corner.panels_on[face]

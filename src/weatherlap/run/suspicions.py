@@ -37,10 +37,13 @@ def suspicions(worked: Worked) -> tuple[Suspicion, ...]:
         found = [_of_suspect(worked, s) for s in worked.job.suspect]
     else:
         found = [_of_finding(worked, f, 1.0) for f in worked.trace.findings]
-    if len(found) == 1:
-        text = "Something that is not drawn here"
-        found.append(Suspicion(ELSE, text, found[0].odds, ()))
-    return tuple(found)
+    return tuple(found) if len(found) != 1 else with_else(found)
+
+
+def with_else(found: Sequence[Suspicion]) -> tuple[Suspicion, ...]:
+    """Suspicions with "something else" beside them, at their mean odds."""
+    odds = sum(s.odds for s in found) / len(found)
+    return (*found, Suspicion(ELSE, "Something that is not drawn here", odds, ()))
 
 
 def _of_suspect(worked: Worked, suspect: Suspect) -> Suspicion:

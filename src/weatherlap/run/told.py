@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner
 from weatherlap.job.model import Sheet
-from weatherlap.run.places import listed, over, place_words
+from weatherlap.run.places import capital, listed, over, place_words
 from weatherlap.run.worked import Worked
 from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.units import tape
@@ -57,10 +57,8 @@ def short_title(corner: Corner, finding: Finding) -> str:
     def name(piece: int | None) -> str:
         return "" if piece is None else f"the {corner.pieces[piece].title}"
 
-    said = _TITLES[finding.cause](
-        name(finding.upper), name(finding.lower), f"the {corner.faces[finding.face].title}"
-    )
-    return f"{said[:1].upper()}{said[1:]}"
+    face = f"the {corner.faces[finding.face].title}"
+    return capital(_TITLES[finding.cause](name(finding.upper), name(finding.lower), face))
 
 
 def _missing(upper: str, lower: str, face: str) -> str:

@@ -159,8 +159,7 @@ def test_nobody_is_sent_where_somebody_has_looked() -> None:
     """A place that was metered is not proposed again."""
     before = opened().looks[0]
     read = (
-        f'[[reading]]\nface = "wall"\nat = [{before.u}, {before.v}]\npercent = 30\n'
-        'piece = "wood"\n'
+        f'[[reading]]\nface = "wall"\nat = [{before.u}, {before.v}]\npercent = 30\npiece = "wood"\n'
     )
     for look in opened(read).looks:
         assert abs(look.u - before.u) > 8 or abs(look.v - before.v) > 6
@@ -187,7 +186,9 @@ def test_a_single_cause_is_weighed_against_something_else() -> None:
 def test_a_corner_that_drains_has_nothing_to_open() -> None:
     """Without a finding or a suspect the answer says so."""
     right = WALL.replace("left-lower", "l").replace("right-lower", "r")
-    right = right.replace("[0, 46, 40, 96]", "[0, 0, 96, 96]").replace("[0, 0, 40, 52]", "[0, 0, 9, 9]")
+    right = right.replace("[0, 46, 40, 96]", "[0, 0, 96, 96]").replace(
+        "[0, 0, 40, 52]", "[0, 0, 9, 9]"
+    )
     answer = opened(text=right[: right.index('[[piece]]\nid = "l"')])
     assert not answer.looks
     assert "drains" in answer.text
@@ -199,3 +200,14 @@ def test_a_pair_without_a_finding_is_an_error_that_names_the_pairs() -> None:
     with pytest.raises(InputError, match="no finding between left-upper and right-lower") as error:
         opened(more)
     assert "left-upper and left-lower" in str(error.value)
+
+
+def test_causes_that_wet_the_same_places_are_weighed_against_something_else() -> None:
+    """Where no look can tell the suspects apart, a look still tells whether it is one of them."""
+    twins = SUSPECTS.replace('finding = ["left-upper", "left-lower"]', LEAK)
+    answer = opened(twins)
+    assert [w.name for w in answer.weighed] == ["left-lap", "hole", ELSE]
+    assert answer.looks
+
+
+LEAK = 'leak = { face = "wall", at = [70, 80], on = "wood" }'
