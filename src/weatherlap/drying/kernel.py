@@ -6,8 +6,8 @@ up a block tridiagonal matrix. What a step leaves unsolved is carried into the n
 in, what went out and what is stored agree to rounding.
 
 Written as plain loops for the compiler; arrays are packed by the named columns below. Left out, as
-in the equations of the standard: sensible heat carried by moving water, gravity, salt. Liquid
-water does not cross from one layer into the next.
+in the equations of the standard: sensible heat carried by moving water, gravity, salt. Between
+two layers water crosses as vapour only; how it comes to a face is taken from the step's start.
 
 Sources: D-012 for the equations, D-026 for the numerical scheme.
 """
@@ -31,12 +31,15 @@ Routine = TypeVar("Routine", bound=Callable[..., object])
 
 WIDTH, HEAT_DRY, CONDUCTS_DRY, CONDUCTS_WET, VENT_VAPOUR, VENT_HEAT, BUFFERS, LIQUID = range(8)
 POSITION, CELSIUS, CAPACITY, PACE, CARRY_WATER, CARRY_HEAT, LEAK = range(7)
-WATER, WATER_RISE, HUMID, LIQ, LIQ_RISE, HALF_V, HALF_H, P, P_KNOT, P_KELVIN = range(10)
+WATER, WATER_RISE, HUMID, LIQ, LIQ_RISE, HALF_V, HALF_H, P, P_KNOT, P_KELVIN, HALF_ALL = range(11)
+WAS_WATER, WAS_CELSIUS, WAS_POSITION, WAS_HALF = range(4)
 OUT_C, OUT_PA, OUT_FILM, OUT_FILM_V, GAIN, IN_C, IN_PA, IN_FILM, IN_FILM_V = range(9)
 BOOK_WATER, BOOK_HEAT, BOOK_LEAK, BOOK_DRAIN, BOOK_STORED, BOOK_VENT = range(6)
 TOLERANCE, LONGEST, SHORTEST, LOOSE_WATER, LOOSE_HEAT, ROUNDS = range(6)
 COUNT_STEPS, COUNT_ROUNDS, COUNT_REFUSED = range(3)
 LARGEST_MOVE = STEPS / 4.0
+CONTACT_M_S_PA_PER_KG = 2.5e6
+LEAST_P_KNOT = 1e-9
 GROW_BELOW = 0.35
 DONE, STANDS_STILL = 0, 1
 
@@ -70,6 +73,9 @@ def look_up(cells: Array, table: Array, row: Index, state: Array, now: Array) ->
         now[i, P] = now[i, HUMID] * saturated
         now[i, P_KNOT] = table[at, 5] * saturated
         now[i, P_KELVIN] = now[i, P] * a * b / (b + celsius) ** 2
+        liquid = now[i, LIQ_RISE] / max(now[i, P_KNOT], LEAST_P_KNOT)
+        vapour_half = now[i, HALF_V] / (0.5 * cells[i, WIDTH])
+        now[i, HALF_ALL] = 0.5 * cells[i, WIDTH] / (1.0 / vapour_half + liquid)
 
 
 @compiled
@@ -94,13 +100,19 @@ def join_air(
 
 @compiled
 def join_faces(
-    seconds: float, cells: Array, state: Array, now: Array, left: Array,
+    seconds: float, cells: Array, before: Array, state: Array, now: Array, left: Array,
     block: Array, below: Array, above: Array,
 ) -> None:  # fmt: skip
-    """Flow between neighbours: into what is left over and the matrix."""
+    """Flow between neighbours: into what is left over and the matrix.
+
+    Between two layers water crosses as vapour, but may come to the face as liquid.
+    """
     for i in range(cells.shape[0] - 1):
         j = i + 1
-        way_v = seconds / (now[i, HALF_V] + now[j, HALF_V])
+        half = now[i, HALF_V] + now[j, HALF_V]
+        if cells[i, LIQUID] == 0.0:
+            half = before[i, WAS_HALF] + before[j, WAS_HALF] + CONTACT_M_S_PA_PER_KG
+        way_v = seconds / half
         way_h = seconds / (now[i, HALF_H] + now[j, HALF_H])
         way_l = seconds * cells[i, LIQUID]
         vapour = way_v * (now[i, P] - now[j, P])
@@ -135,9 +147,9 @@ def leftover(
     last = cells.shape[0] - 1
     for i in range(last + 1):
         vent = cells[i, VENT_VAPOUR] > 0.0
-        left[i, 0] = cells[i, WIDTH] * (now[i, WATER] - before[i, 0])
+        left[i, 0] = cells[i, WIDTH] * (now[i, WATER] - before[i, WAS_WATER])
         left[i, 0] -= state[i, CARRY_WATER] + seconds * state[i, LEAK]
-        left[i, 1] = state[i, CAPACITY] * (state[i, CELSIUS] - before[i, 1])
+        left[i, 1] = state[i, CAPACITY] * (state[i, CELSIUS] - before[i, WAS_CELSIUS])
         left[i, 1] -= state[i, CARRY_HEAT]
         block[i, 0, 0] = cells[i, WIDTH] * now[i, WATER_RISE]
         block[i, 0, 1] = 0.0
@@ -148,17 +160,17 @@ def leftover(
                 i, cells[i, VENT_VAPOUR], cells[i, VENT_HEAT], airs[OUT_PA], airs[OUT_C], seconds,
                 state, now, left, block, flows[i],
             )  # fmt: skip
-    way_v = 1.0 / (1.0 / airs[OUT_FILM_V] + now[0, HALF_V])
+    way_v = 1.0 / (1.0 / airs[OUT_FILM_V] + before[0, WAS_HALF])
     way_h = 1.0 / (1.0 / airs[OUT_FILM] + now[0, HALF_H])
     warm = airs[OUT_C] + airs[GAIN] / airs[OUT_FILM]
     join_air(0, way_v, way_h, airs[OUT_PA], warm, seconds, state, now, left, block, flows[last + 1])
-    way_v = 1.0 / (1.0 / airs[IN_FILM_V] + now[last, HALF_V])
+    way_v = 1.0 / (1.0 / airs[IN_FILM_V] + before[last, WAS_HALF])
     way_h = 1.0 / (1.0 / airs[IN_FILM] + now[last, HALF_H])
     join_air(
         last, way_v, way_h, airs[IN_PA], airs[IN_C], seconds, state, now, left, block,
         flows[last + 2],
     )  # fmt: skip
-    join_faces(seconds, cells, state, now, left, block, below, above)
+    join_faces(seconds, cells, before, state, now, left, block, below, above)
 
 
 @compiled
@@ -218,7 +230,7 @@ def strain(
     """Change of pace of the stored water against what a step may have."""
     most = 0.0
     for i in range(cells.shape[0]):
-        pace = (now[i, WATER] - before[i, 0]) / seconds
+        pace = (now[i, WATER] - before[i, WAS_WATER]) / seconds
         most = max(most, cells[i, BUFFERS] * abs(pace - state[i, PACE]))
     return float(0.5 * most * seconds / rules[TOLERANCE])
 
@@ -231,11 +243,11 @@ def enter(
     """Enter an accepted step in the books; let full cells drain."""
     count = cells.shape[0]
     for i in range(count):
-        state[i, PACE] = (now[i, WATER] - before[i, 0]) / seconds
+        state[i, PACE] = (now[i, WATER] - before[i, WAS_WATER]) / seconds
         state[i, CARRY_WATER] = -left[i, 0]
         state[i, CARRY_HEAT] = -left[i, 1]
         books[i, BOOK_LEAK] += seconds * state[i, LEAK]
-        books[i, BOOK_STORED] += state[i, CAPACITY] * (state[i, CELSIUS] - before[i, 1])
+        books[i, BOOK_STORED] += state[i, CAPACITY] * (state[i, CELSIUS] - before[i, WAS_CELSIUS])
         if state[i, POSITION] >= STEPS and left[i, 0] < 0.0:
             books[i, BOOK_DRAIN] += -left[i, 0]
             state[i, CARRY_WATER] = 0.0
@@ -256,8 +268,8 @@ def attempt(
     """Newton rounds for one step; how many it took, 0 if water and heat did not fit."""
     left, block, below, above, flows = work
     for i in range(cells.shape[0]):
-        before[i, 0], before[i, 1] = now[i, WATER], state[i, CELSIUS]
-        before[i, 2] = state[i, POSITION]
+        before[i, WAS_WATER], before[i, WAS_CELSIUS] = now[i, WATER], state[i, CELSIUS]
+        before[i, WAS_POSITION], before[i, WAS_HALF] = state[i, POSITION], now[i, HALF_ALL]
         state[i, CAPACITY] = cells[i, HEAT_DRY] + WATER_HEAT * cells[i, WIDTH] * now[i, WATER]
     for tried in range(int(rules[ROUNDS]) + 1):
         leftover(seconds, cells, airs, before, state, now, left, block, below, above, flows)
@@ -286,7 +298,10 @@ def one_hour(
             return STANDS_STILL
         if rounds == 0 or (tension > 1.0 and not shortest):
             for i in range(cells.shape[0]):
-                state[i, CELSIUS], state[i, POSITION] = before[i, 1], before[i, 2]
+                state[i, CELSIUS], state[i, POSITION] = (
+                    before[i, WAS_CELSIUS],
+                    before[i, WAS_POSITION],
+                )
             look_up(cells, table, row, state, now)
             step[0] = max(0.5 * seconds, rules[SHORTEST])
             counts[COUNT_REFUSED] += 1

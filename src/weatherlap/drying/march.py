@@ -26,8 +26,8 @@ class Steps:
     water_tolerance_kg_m3: float = 10.0
     longest_s: float = SECONDS_PER_HOUR
     shortest_s: float = SECONDS_PER_HOUR / 1024.0
-    loose_kg_m2: float = 1e-5
-    loose_j_m2: float = 10.0
+    loose_kg_m2: float = 1e-7
+    loose_j_m2: float = 1.0
     most_rounds: int = 14
 
 
@@ -111,6 +111,10 @@ class Leaks:
     kg_m2_s: Array
     share: Array
 
+    def up_to(self, hours: int) -> Leaks:
+        """The same leaks for the first so many hours."""
+        return Leaks(self.kg_m2_s[:hours], self.share)
+
 
 def no_leaks(hours: int, cells: Cells) -> Leaks:
     """A dry march of so many hours."""
@@ -161,7 +165,7 @@ def march(
     leaks = leaks or no_leaks(hours, cells)
     watched = np.zeros(0, dtype=np.int64) if watched is None else watched
     packed, state = _packed(cells), _state(start)
-    now, books, counts = np.zeros((n, 10)), np.zeros((n, 6)), np.zeros(3, dtype=np.int64)
+    now, books, counts = np.zeros((n, 11)), np.zeros((n, 6)), np.zeros(3, dtype=np.int64)
     zones = cells.layer_of() if zones is None else zones
     size = (hours, watched.size)
     kept = (np.zeros((hours, int(zones.max()) + 1)), np.zeros(size), np.zeros(size))
@@ -170,7 +174,7 @@ def march(
     first = _first_water(cells, start)
     stood = kernel.many_hours(
         packed, cells.table, cells.table_row, rows, leaks.kg_m2_s, leaks.share, _rules(steps),
-        np.array([steps.longest_s]), state, now, np.zeros((n, 3)), work, books, counts, zones,
+        np.array([steps.longest_s]), state, now, np.zeros((n, 4)), work, books, counts, zones,
         watched, kept,
     )  # fmt: skip
     if stood:

@@ -131,9 +131,7 @@ def weeks_to_visible_growth(
     D-009 : regression for visible growth.
     """
     return np.asarray(
-        np.exp(
-            -0.74 * np.log(celsius) - 12.72 * np.log(humidity_pct) + 0.06 * wood_term + 61.50
-        )
+        np.exp(-0.74 * np.log(celsius) - 12.72 * np.log(humidity_pct) + 0.06 * wood_term + 61.50)
     )
 
 
@@ -229,8 +227,8 @@ def _run_index(
             index += factor * brake * pace[hour]
         else:
             dry_hours += 1
-            decline = DECLINE_FIRST if dry_hours <= 6 else (
-                0.0 if dry_hours <= 24 else DECLINE_LATE
+            decline = (
+                DECLINE_FIRST if dry_hours <= 6 else (0.0 if dry_hours <= 24 else DECLINE_LATE)
             )
             index = max(index + constants.decline_share * decline, 0.0)
         course[hour] = index

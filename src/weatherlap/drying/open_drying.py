@@ -121,9 +121,7 @@ def days_to_dry(
     holds = _air_holds(airs.outside_c, airs.outside_pa)
     sentence = _sentence(member, aid, close_in, dry, holds, most_days)
     keys = ("D-001", "D-004", "D-012", "D-036", *material(member.material).source_keys)
-    return DryingTime(
-        sentence, member, aid, close_in, dry, holds, mean, tuple(dict.fromkeys(keys))
-    )
+    return DryingTime(sentence, member, aid, close_in, dry, holds, mean, tuple(dict.fromkeys(keys)))
 
 
 def _days_until(mean_pct: Array, target_pct: float, *, start_pct: float) -> float | None:

@@ -78,9 +78,7 @@ def sun_on_face(
     height, bearing = sun_position(latitude_deg, hours=hours)
     across = np.sqrt(np.maximum(1.0 - height**2, 0.0))
     tilt = np.radians(tilt_deg)
-    meets = height * np.cos(tilt) + across * np.sin(tilt) * np.cos(
-        np.radians(bearing - facing_deg)
-    )
+    meets = height * np.cos(tilt) + across * np.sin(tilt) * np.cos(np.radians(bearing - facing_deg))
     beam = np.where(height > 0.0, direct * np.maximum(meets, 0.0), 0.0)
     sky, ground = 0.5 * (1.0 + np.cos(tilt)), 0.5 * (1.0 - np.cos(tilt))
     return np.asarray(beam + sky * diffuse + GROUND_REFLECTS * ground * level)

@@ -59,9 +59,7 @@ class MeterReading:
 def equilibrium_pct(humidity_pct: float, *, temperature_c: float) -> float: ...
 @overload
 def equilibrium_pct(humidity_pct: Array, *, temperature_c: Array | float) -> Array: ...
-def equilibrium_pct(
-    humidity_pct: float | Array, *, temperature_c: float | Array
-) -> float | Array:
+def equilibrium_pct(humidity_pct: float | Array, *, temperature_c: float | Array) -> float | Array:
     """Moisture content that wood comes to in air of a humidity and temperature.
 
     Parameters
@@ -208,7 +206,7 @@ def species_corrected_pct(reading_pct: float, *, wood_c: float, species: Species
     """
     slope, offset = SPECIES_LINE[species]
     at_zero = reading_pct + 0.567 - 0.0260 * wood_c + 0.000051 * wood_c**2
-    return (at_zero / (0.881 * 1.0056**wood_c) - offset) / slope
+    return float((at_zero / (0.881 * 1.0056**wood_c) - offset) / slope)
 
 
 def corrected_reading(
