@@ -7,7 +7,7 @@ from math import atan2, cos, degrees, radians, sin
 
 from weatherlap.structure.factors import Strength, bearing_area_factor, strength
 from weatherlap.structure.inspect_at import LEAST_PUSH_LB
-from weatherlap.structure.model import Framing, Joint, Member, Support, Use
+from weatherlap.structure.model import Framing, Joint, Member, Support
 from weatherlap.structure.results import Check, Missing, Value, check
 from weatherlap.structure.staging import Carried, StageResult
 
@@ -64,7 +64,7 @@ def bearing_checks(
 
     Sources
     -------
-    S-012 : Cb. S-017 : angle. S-019 : least lengths.
+    S-012 : Cb. S-017 : angle, end grain. S-019 : least lengths.
     """
     checks: list[Check] = []
     missing: list[Missing] = []
@@ -120,9 +120,10 @@ def _stress_check(
     across = s.fc_perp.with_factor("F'cp", Value("Cb", cb, "-", "S-012"))
     member = side.member
     if member.use.upright and side.angle_deg < 45.0:
-        limit, lines, formula, source = (
-            s.fc_star.value, s.fc_star.lines(), "fc = R / A <= Fc* = Fc CD CM Ct CF Ci", "S-014",
-        )  # fmt: skip
+        plate = 1.0 if link.on_metal else END_GRAIN_NEEDS_PLATE_SHARE
+        limit, source = plate * s.fc_star.value, "S-017"
+        lines = (*s.fc_star.lines(), Value("plate", plate, "-", "S-017"))
+        formula = "fc = R / A <= 0.75 Fc*, all of Fc* on a steel plate"
     elif side.angle_deg > 89.0:
         limit, lines, formula, source = (
             across.value, across.lines(), "fcp = R / A <= F'cp = Fcp CM Ct Cb", "S-012",
@@ -156,16 +157,3 @@ def _length_check(
         words=f"Least bearing of {member.use.value} {member.id!r} on {under} at {link.id!r}",
         combination=carried.combination.id, stage=stage.stage.id,
     )  # fmt: skip
-
-
-def needs_end_plate(push_lb: float, *, area_in2: float, member: Member, duration: float) -> bool:
-    """Whether end grain is pressed so hard that a steel plate must spread it. [lb, in2]
-
-    Sources
-    -------
-    S-017 : NDS 3.10.1.3, over 0.75 Fc*.
-    """
-    allowed = strength(member, duration=duration).fc_star.value
-    return member.use in (Use.POST, Use.STUD) and push_lb / area_in2 > (
-        END_GRAIN_NEEDS_PLATE_SHARE * allowed
-    )

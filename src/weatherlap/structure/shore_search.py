@@ -170,7 +170,8 @@ def post_choices(
 
     Sources
     -------
-    S-059 : about 5 ft apart. S-064 : gaps from 24 in to 1.8 of the mean, overhangs to 30 in; a coarser grid if too many.
+    S-059 : about 5 ft apart.
+    S-064 : gaps from 24 in to 1.8 of the mean, overhangs to 30 in; a coarser grid if too many.
     """
     first, last = reach
     mean = (last - first) / max(count - 1, 1)

@@ -71,14 +71,14 @@ def propose_shoring(framing: Framing, ask: ShoreAsk, *, first: frozenset[str]) -
             "line nearer to the load."
         )
     choices.sort(key=lambda c: _preference(ask, c[2]))
-    shored = [
-        build_shore(framing, ask, line, over, choice, first=first)
-        for line, over, choice in choices[:CONFIRMED_CHOICES]
-    ]
-    best = min(shored, key=lambda s: (len(s.plan.engineer), _worst(s), 0.0))
-    whole = next((s for s in shored if _worst(s) <= 1.0 and not s.plan.engineer), best)
-    rest = tuple(c for _, _, c in choices if c.posts_in != _places(whole.plan))[:3]
-    return Shored(replace(whole.plan, others=rest), whole.holding)
+    shored: list[Shored] = []
+    for line, over, choice in choices[:CONFIRMED_CHOICES]:
+        shored.append(build_shore(framing, ask, line, over, choice, first=first))
+        if _worst(shored[-1]) <= 1.0 and not shored[-1].plan.engineer:
+            break
+    best = min(shored, key=lambda s: (_worst(s) > 1.0, len(s.plan.engineer), _worst(s)))
+    rest = tuple(c for _, _, c in choices if c.posts_in != _places(best.plan))[:3]
+    return Shored(replace(best.plan, others=rest), best.holding)
 
 
 def _places(plan: ShorePlan) -> tuple[float, ...]:

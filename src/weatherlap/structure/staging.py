@@ -124,16 +124,21 @@ def run_stages(
         raise InputError("first members", f"{min(first - known)!r}", "ids of members")
     if not stages:
         raise InputError("stages", "none", "at least the stage as found")
-    cases = frozenset(
-        {Case.DEAD, *(x.case for x in framing.line_loads), *(x.case for x in framing.point_loads)}
+    combinations = asd_combinations(
+        cases_of(framing), snow_is_strength_level=snow_is_strength_level
     )
-    combinations = asd_combinations(cases, snow_is_strength_level=snow_is_strength_level)
     state = _State(first, {})
     results = []
     for stage in stages:
         _change(framing, state, stage, known)
         results.append(_one_stage(framing, state, stage, combinations))
     return tuple(results)
+
+
+def cases_of(framing: Framing) -> frozenset[Case]:
+    """Kinds of load that act; own weight is always there."""
+    lines, points = framing.line_loads, framing.point_loads
+    return frozenset({Case.DEAD, *(x.case for x in lines), *(x.case for x in points)})
 
 
 def as_found(framing: Framing, *, snow_is_strength_level: bool = False) -> StageResult:
@@ -143,6 +148,22 @@ def as_found(framing: Framing, *, snow_is_strength_level: bool = False) -> Stage
     return run_stages(
         framing, (stage,), first=everything, snow_is_strength_level=snow_is_strength_level
     )[0]
+
+
+def strength_level(
+    framing: Framing, *, present: frozenset[str], combinations: tuple[Combination, ...]
+) -> StageResult:
+    """The members that are left at the end, unstrained by the work, under given combinations.
+
+    Parameters
+    ----------
+    present : frozenset of str
+        Ids of the members that stand.
+    """
+    state = _State(present, {})
+    stage = Stage("strength", StageKind.AS_FOUND)
+    _change(framing, state, stage, {m.id for m in framing.members})
+    return _one_stage(framing, state, stage, combinations)
 
 
 def _change(framing: Framing, state: _State, stage: Stage, known: set[str]) -> None:
