@@ -9,10 +9,11 @@ from itertools import pairwise
 
 from shapely import LineString
 
+from weatherlap.drawings.naming import names
 from weatherlap.drawings.placing import Box
 from weatherlap.drawings.svg import Point
-from weatherlap.water.catch import Start
 from weatherlap.water.follow import TrailLine, inner_spot, line_at
+from weatherlap.water.starts import Start
 from weatherlap.water.trace import Trace
 
 SAME_IN = 0.75
@@ -87,8 +88,29 @@ def spaced_trails(trace: Trace, *, most: int | None = None) -> tuple[TrailLine, 
         replace(line, flow_lph=flow, per_year_l=year)
         for line, (flow, year) in zip(lanes.lines, lanes.flows, strict=True)
     ]
+    lines = _one_of_a_kind(trace, lines)
     lines.sort(key=lambda line: -line.flow_lph)
     return tuple(lines[:most])
+
+
+def _one_of_a_kind(trace: Trace, lines: Sequence[TrailLine]) -> list[TrailLine]:
+    """Of trails over like courses to like ends the heaviest stands for all, with all their flow."""
+    run_of = {
+        p: name.pieces[0]
+        for name in names(trace.corner, range(len(trace.corner.pieces)))
+        for p in name.pieces
+    }
+    kinds: dict[tuple[object, ...], list[TrailLine]] = {}
+    for line in lines:
+        ways = [(s.face, s.piece if s.piece is None else run_of[s.piece]) for s in line.spots]
+        steps = tuple(way for k, way in enumerate(ways) if k == 0 or way != ways[k - 1])
+        kinds.setdefault((line.layer, line.end, line.on_face, steps), []).append(line)
+    found = []
+    for rows in kinds.values():
+        heaviest = max(rows, key=lambda line: line.flow_lph)
+        flow, year = sum(r.flow_lph for r in rows), sum(r.per_year_l for r in rows)
+        found.append(replace(heaviest, flow_lph=flow, per_year_l=year))
+    return found
 
 
 def _ranked(trace: Trace) -> list[tuple[Start, float, float]]:

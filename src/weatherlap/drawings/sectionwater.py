@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shapely import LineString
@@ -13,10 +13,11 @@ from weatherlap.building.corner import Corner
 from weatherlap.drawings.cutting import Cut, Strip
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.placed import WET, LayerLine, Placed
+from weatherlap.drawings.placing import Box
 from weatherlap.drawings.svg import Point
-from weatherlap.water.catch import Start
 from weatherlap.water.follow import Spot, TrailLine, line_at
 from weatherlap.water.hops import Crossing, EndKind
+from weatherlap.water.starts import Start
 from weatherlap.water.trace import Trace
 
 OFF_PLANE_IN = 0.75
@@ -78,7 +79,7 @@ class Chart:
     cut: Cut
     placed: Sequence[Placed]
     lines: Sequence[LayerLine]
-    units_per_in: float
+    gutters: Mapping[int, Box]
 
     def spot(self, spot: Spot) -> OnLayer | None:
         """A spot of a trail on the drawing, or None where it is off the plane."""
@@ -241,7 +242,7 @@ def _trail(chart: Chart, line: TrailLine, first: Crossing | None) -> CutTrail | 
     reach = _points(chart, visited[soaked:])
     falls = leaves is None and line.falls_to is not None and line.soaked_from is None
     if falls:
-        points.append(_fall_end(line, points[-1]))
+        points += _fall_end(chart, line, points[-1])
     crossings = _crossings(line, visited)
     if first is not None and first not in line.crossings:
         crossings = ((first, visited[0].at), *crossings)
@@ -292,9 +293,14 @@ def _depth(chart: Chart, spot: Spot) -> float:
     return chart.cut.plane.depth_in(frame.to_space(spot.u, spot.v))
 
 
-def _fall_end(line: TrailLine, last: Point) -> Point:
-    """Where a free fall is drawn to end: a little below the edge."""
-    return last[0], last[1] + (16.0 if line.end is EndKind.GUTTER else 20.0)
+def _fall_end(chart: Chart, line: TrailLine, last: Point) -> list[Point]:
+    """Where a free fall is drawn to end: in its gutter, or a little below the edge."""
+    piece = line.piece if line.end is EndKind.GUTTER else None
+    gutter = None if piece is None else chart.gutters.get(piece)
+    if gutter is None:
+        return [(last[0], last[1] + 20.0)]
+    x = min(max(last[0], gutter[0] + 4.0), gutter[2] - 4.0)
+    return [(x, last[1] + abs(x - last[0])), (x, gutter[1] + 0.7 * (gutter[3] - gutter[1]))]
 
 
 def _crossings(line: TrailLine, visited: Sequence[OnLayer]) -> tuple[tuple[Crossing, Point], ...]:

@@ -12,10 +12,11 @@ from weatherlap.run.told import short_title
 from weatherlap.run.worked import Worked
 from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.shape.patches import Patch
-from weatherlap.water.catch import SECOND, Start
+from weatherlap.water.catch import SECOND
 from weatherlap.water.findings import Finding
 from weatherlap.water.follow import Spot, finding_line, line_at
 from weatherlap.water.openhere import ZONE_WIDE_IN, Suspicion, WetStrip
+from weatherlap.water.starts import Start
 from weatherlap.water.tiling import WetTile
 
 STEP_IN = ZONE_WIDE_IN / 2

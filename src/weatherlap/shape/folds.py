@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 from shapely import LineString, Point, Polygon
@@ -91,7 +92,7 @@ def contacts(flats: list[Flat]) -> list[Contact]:
         for j, there in enumerate(flats):
             if i == j or not _boxes_meet(boxes[i], boxes[j]):
                 continue
-            for a, b in zip(ring, ring[1:], strict=False):
+            for a, b in itertools.pairwise(ring):
                 found += _contacts_of_edge(i, j, here, there, (a, b))
     return found
 

@@ -70,6 +70,15 @@ class Patch:
             return sum((c - a) * (d - b) for a, b, c, d in self.boxes)
         return float(self.geometry().area)
 
+    @property
+    def bounds(self) -> Box:
+        """(left, bottom, right, top). [in]"""
+        if self.boxes:
+            lefts, lows, rights, tops = zip(*self.boxes, strict=True)
+            return min(lefts), min(lows), max(rights), max(tops)
+        box: Box = self.geometry().bounds
+        return box
+
     def geometry(self) -> BaseGeometry:
         """The patch as one shape. [in]"""
         if self.shape is None:

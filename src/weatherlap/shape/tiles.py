@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -51,7 +52,7 @@ def _edges(rings: Iterable[Iterable[tuple[float, float]]]) -> list[tuple[float, 
     found = []
     for ring in rings:
         points = list(ring)
-        for a, b in zip(points, points[1:], strict=False):
+        for a, b in itertools.pairwise(points):
             if abs(a[0] - b[0]) > NEAR:
                 lo, hi = (a, b) if a[0] < b[0] else (b, a)
                 found.append((lo[0], hi[0], Line.through(lo, hi)))
@@ -72,7 +73,7 @@ def tiles_of(polygon: Polygon) -> list[Tile]:
     edges = _edges(rings)
     cuts = sorted({u for lo, hi, _ in edges for u in (lo, hi)})
     tiles: list[Tile] = []
-    for left, right in zip(cuts, cuts[1:], strict=False):
+    for left, right in itertools.pairwise(cuts):
         if right - left <= NEAR:
             continue
         mid = 0.5 * (left + right)

@@ -14,11 +14,8 @@ from shapely.geometry.base import BaseGeometry
 from weatherlap.building.corner import Corner, Face
 from weatherlap.job.model import Sheet
 from weatherlap.shape.patches import Box, Patch, box_of
-from weatherlap.shape.tiles import NEAR, Line
-from weatherlap.water.columns import Column
-from weatherlap.water.hops import Cause, Crossing, End, EndKind, Soak
-from weatherlap.water.tiling import LEAST, WetTile
-from weatherlap.water.ways import Ways
+from weatherlap.shape.tiles import NEAR
+from weatherlap.water.tiling import LEAST
 
 FIRST, SECOND = 0, 1
 LAYER_NAMES = ("first", "second")
@@ -39,22 +36,6 @@ class Region:
     share: float
     past: int | None
     more_in2: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """Rain on an area of a face that sets out on one trail. [in2]
-
-    ``tile`` is where it lands (None in a cavity), ``patch`` the area on the face.
-    """
-
-    face: int
-    layer: int
-    trail: int
-    area_in2: float
-    share: float
-    tile: int | None
-    patch: Patch
 
 
 def rained_on(face: Face) -> bool:
@@ -204,104 +185,3 @@ def _give(
         behind = next(k for k, r in enumerate(found) if r.layer == SECOND and r.past == past)
         more[behind] += part.area
     return True
-
-
-def starts(ways: Ways) -> list[Start]:
-    """Every area of rain with the trail it sets out on."""
-    tiles_of_panel: dict[int, list[int]] = {}
-    for wet in ways.lay.tiling.tiles:
-        tiles_of_panel.setdefault(wet.panel, []).append(wet.index)
-    found: list[Start] = []
-    for region in regions(ways.lay.corner):
-        if region.panel is None:
-            trail = _into_cavity(ways, region)
-            found.append(_start(region, trail, None, region.patch))
-        else:
-            tiles = tiles_of_panel[region.panel]
-            for tile in tiles:
-                found += _starts_on_tile(ways, region, tile, alone=len(tiles) == 1)
-    return found
-
-
-def _start(region: Region, trail: int, tile: int | None, patch: Patch) -> Start:
-    area = patch.area
-    if region.more_in2:
-        area *= 1.0 + region.more_in2 / region.patch.area
-    return Start(region.face, region.layer, trail, area, region.share, tile, patch)
-
-
-def _middle(region: Region) -> tuple[int, float, float]:
-    spot = region.patch.geometry().representative_point()
-    return region.face, spot.x, spot.y
-
-
-def _into_cavity(ways: Ways, region: Region) -> int:
-    place = _middle(region)
-    end = ways.trails.number(End(EndKind.CAVITY, None, region.face), -1, place)
-    crossing = Crossing(Cause.MISSING, region.face, region.past, None)
-    return ways.trails.number(crossing, end, place)
-
-
-def _landed(ways: Ways, region: Region, piece: int, trail: int) -> int:
-    """The trail of rain that lands on a piece: wood is soaked, as nothing covers it."""
-    if ways.lay.corner.pieces[piece].sheet is not Sheet.ABSORBS:
-        return trail
-    place = _middle(region)
-    soak = ways.trails.number(Soak(piece, region.face), trail, place)
-    crossing = Crossing(Cause.MISSING, region.face, region.past, piece)
-    return ways.trails.number(crossing, soak, place)
-
-
-def _starts_on_tile(ways: Ways, region: Region, tile: int, *, alone: bool) -> Iterator[Start]:
-    wet = ways.lay.tiling.tiles[tile]
-    columns = ways.lay.columns[tile]
-    if not columns:
-        trail = _onto_level(ways, region, wet)
-        patch = region.patch if alone else region.patch.common(*_cell_shape(_whole(wet)))
-        if patch.area > 0:
-            yield _start(region, trail, tile, patch)
-        return
-    cells = [cell for column in columns for cell in _cells(ways, wet, column)]
-    if alone and len({cell[4] for cell in cells}) == 1:
-        yield _start(region, _landed(ways, region, wet.piece, cells[0][4]), tile, region.patch)
-        return
-    for cell in cells:
-        patch = region.patch.common(*_cell_shape(cell))
-        if patch.area > 0:
-            yield _start(region, _landed(ways, region, wet.piece, cell[4]), tile, patch)
-
-
-def _onto_level(ways: Ways, region: Region, wet: WetTile) -> int:
-    """The trail of rain that lands on a level top: it stands there."""
-    place = _middle(region)
-    end = ways.trails.number(End(EndKind.STANDS, wet.piece, wet.face), -1, place)
-    if ways.lay.corner.pieces[wet.piece].sheet is Sheet.ABSORBS:
-        return _landed(ways, region, wet.piece, end)
-    crossing = Crossing(Cause.LEVEL, wet.face, wet.piece, None)
-    return ways.trails.number(crossing, end, place)
-
-
-Cell = tuple[float, float, Line, Line, int]
-
-
-def _whole(wet: WetTile) -> Cell:
-    t = wet.tile
-    return t.left, t.right, t.bottom, t.top, -1
-
-
-def _cells(ways: Ways, wet: WetTile, column: Column) -> Iterator[Cell]:
-    """Parts of a column between events, with one trail each."""
-    top = wet.tile.top
-    for j, event in enumerate(column.events):
-        way = ways.ways[column.first_node + j]
-        for left, right, trail in way.parts(column.left, column.right):
-            yield left, right, event.line, top, trail
-        top = event.line
-
-
-def _cell_shape(cell: Cell) -> tuple[Polygon, Box | None]:
-    left, right, low, high, _ = cell
-    l0, l1 = low.at(left), low.at(right)
-    h0, h1 = max(high.at(left), l0), max(high.at(right), l1)
-    box = (left, l0, right, h0) if l0 == l1 and h0 == h1 else None
-    return Polygon([(left, l0), (right, l1), (right, h1), (left, h0)]), box

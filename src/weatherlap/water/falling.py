@@ -15,7 +15,6 @@ from weatherlap.water.landing import Leaving, arrive, stop
 from weatherlap.water.lay import Lay
 from weatherlap.water.tiling import LEAST, Span, at_least, cut, shared
 
-
 RIM_IN = 1e-7
 """Places this far outside a rim still count as on it. [in]"""
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from weatherlap.building.corner import Corner
 from weatherlap.water.flows import DESIGN, YEAR, Flows, crossings
 from weatherlap.water.hops import Cause, Crossing, IntoGutter, IntoTrough
-from weatherlap.water.wording import finding_text
 from weatherlap.water.ways import Ways
+from weatherlap.water.wording import finding_text
 
 LEAST_LPH = 1e-9
 

@@ -8,9 +8,9 @@ import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from weatherlap.shape.frames import Frame, Vector
-from weatherlap.water.catch import Start
 from weatherlap.water.findings import Finding
 from weatherlap.water.hops import Crossing, End, EndKind, Go, Hop, IntoGutter, IntoTrough, Soak
+from weatherlap.water.starts import Start
 from weatherlap.water.trace import Trace
 from weatherlap.water.trails import Trails
 
@@ -127,7 +127,7 @@ def _line_from(
         walk.spots.append(Spot(start.face, u, v, None))
         walk.end = End(EndKind.CAVITY, None, start.face)
     else:
-        walk.go(start.tile, u, v)
+        walk.go(_tile_at(trace, start.tile, u, v), u, v)
     end = walk.end or End(EndKind.CLEAR, None, start.face)
     return TrailLine(
         spots=tuple(walk.spots),
@@ -141,6 +141,17 @@ def _line_from(
         falls_to=walk.falls_to,
         crossings=tuple(walk.crossings),
     )
+
+
+def _tile_at(trace: Trace, tile: int, u: float, v: float) -> int:
+    """The tile of the same panel that holds a place."""
+    tiling = trace.ways.lay.tiling
+    if tiling.tiles[tile].tile.holds(u, v):
+        return tile
+    panel = tiling.tiles[tile].panel
+    near = tiling.near(tiling.tiles[tile].face, (u, v, u, v))
+    held = (t for t in near if tiling.tiles[t].panel == panel and tiling.tiles[t].tile.holds(u, v))
+    return next(held, tile)
 
 
 class _Walk:

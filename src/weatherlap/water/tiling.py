@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -142,4 +143,4 @@ def cut(span: Span, points: list[float]) -> list[Span]:
         if p - kept[-1] > 1e-9:
             kept.append(p)
     kept.append(hi)
-    return list(zip(kept, kept[1:], strict=False))
+    return list(itertools.pairwise(kept))

@@ -8,13 +8,14 @@ import numpy as np
 
 from weatherlap.building.corner import Corner
 from weatherlap.building.laps import check_order
-from weatherlap.water.catch import FIRST, LAYER_NAMES, SECOND, Start, rained_on, starts
+from weatherlap.water.catch import FIRST, LAYER_NAMES, SECOND, rained_on
 from weatherlap.water.channels import gutter_capacity_lph, trough_capacity_lph
 from weatherlap.water.findings import Finding, findings_of
 from weatherlap.water.flows import AREA, DESIGN, YEAR, Flows, Hub, Rows, hubs_of_steps, run_flows
 from weatherlap.water.hops import End, EndKind, IntoGutter, IntoTrough
 from weatherlap.water.outlets import trough_fall_in
 from weatherlap.water.rain import SiteRain
+from weatherlap.water.starts import Start, starts
 from weatherlap.water.ways import Ways, find_ways
 
 SLIVER_IN2 = 1e-6

@@ -1,0 +1,169 @@
+"""Starts: every area of rain with the trail on which its water sets out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely import Polygon
+
+from weatherlap.job.model import Sheet
+from weatherlap.shape.patches import Box, Patch
+from weatherlap.shape.tiles import Line
+from weatherlap.water.catch import Region, regions
+from weatherlap.water.columns import Column
+from weatherlap.water.hops import Cause, Crossing, End, EndKind, Soak
+from weatherlap.water.tiling import WetTile
+from weatherlap.water.ways import Ways
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """Rain on an area of a face that sets out on one trail. [in2]
+
+    ``tile`` is one of the panel where it lands (None in a cavity), ``patch`` the area on the face.
+    """
+
+    face: int
+    layer: int
+    trail: int
+    area_in2: float
+    share: float
+    tile: int | None
+    patch: Patch
+
+
+@dataclass(slots=True)
+class Cell:
+    """A part of a tile from which all water takes one trail (None: it is on a level top)."""
+
+    tile: int
+    left: float
+    right: float
+    low: Line
+    high: Line
+    trail: int | None
+    _shape: tuple[Polygon, Box | None] | None = None
+
+    def shape(self) -> tuple[Polygon, Box | None]:
+        """The cell as a polygon, and as a box if it is one. [in]"""
+        if self._shape is None:
+            l0, l1 = self.low.at(self.left), self.low.at(self.right)
+            h0, h1 = max(self.high.at(self.left), l0), max(self.high.at(self.right), l1)
+            box = (self.left, l0, self.right, h0) if l0 == l1 and h0 == h1 else None
+            corners = [(self.left, l0), (self.right, l1), (self.right, h1), (self.left, h0)]
+            self._shape = Polygon(corners), box
+        return self._shape
+
+
+def starts(ways: Ways) -> list[Start]:
+    """Every area of rain with the trail it sets out on."""
+    cells = _Cells(ways)
+    found: list[Start] = []
+    for region in regions(ways.lay.corner):
+        if region.panel is None:
+            trail = _into_cavity(ways, region)
+            found.append(_start(region, trail, None, region.patch))
+        else:
+            found += _starts_on_panel(ways, region, cells.of_panel(region.panel))
+    return found
+
+
+class _Cells:
+    """The cells of each panel, made once."""
+
+    def __init__(self, ways: Ways) -> None:
+        self._ways = ways
+        self._tiles: dict[int, list[int]] = {}
+        for wet in ways.lay.tiling.tiles:
+            self._tiles.setdefault(wet.panel, []).append(wet.index)
+        self._known: dict[int, list[Cell]] = {}
+
+    def of_panel(self, panel: int) -> list[Cell]:
+        """The cells of a panel, one for each part of a tile with one trail."""
+        if panel not in self._known:
+            self._known[panel] = [c for t in self._tiles[panel] for c in self._of_tile(t)]
+        return self._known[panel]
+
+    def _of_tile(self, tile: int) -> Iterator[Cell]:
+        wet = self._ways.lay.tiling.tiles[tile]
+        columns = self._ways.lay.columns[tile]
+        if not columns:
+            t = wet.tile
+            yield Cell(tile, t.left, t.right, t.bottom, t.top, None)
+        for column in columns:
+            yield from _cells(self._ways, wet, column)
+
+
+def _start(region: Region, trail: int, tile: int | None, patch: Patch) -> Start:
+    area = patch.area
+    if region.more_in2:
+        area *= 1.0 + region.more_in2 / region.patch.area
+    return Start(region.face, region.layer, trail, area, region.share, tile, patch)
+
+
+def _middle(region: Region) -> tuple[int, float, float]:
+    spot = region.patch.geometry().representative_point()
+    return region.face, spot.x, spot.y
+
+
+def _into_cavity(ways: Ways, region: Region) -> int:
+    place = _middle(region)
+    end = ways.trails.number(End(EndKind.CAVITY, None, region.face), -1, place)
+    crossing = Crossing(Cause.MISSING, region.face, region.past, None)
+    return ways.trails.number(crossing, end, place)
+
+
+def _landed(ways: Ways, region: Region, piece: int, trail: int) -> int:
+    """The trail of rain that lands on a piece: wood is soaked, as nothing covers it."""
+    if ways.lay.corner.pieces[piece].sheet is not Sheet.ABSORBS:
+        return trail
+    place = _middle(region)
+    soak = ways.trails.number(Soak(piece, region.face), trail, place)
+    crossing = Crossing(Cause.MISSING, region.face, region.past, piece)
+    return ways.trails.number(crossing, soak, place)
+
+
+def _starts_on_panel(ways: Ways, region: Region, cells: list[Cell]) -> Iterator[Start]:
+    trails = {cell.trail for cell in cells}
+    if len(trails) == 1:
+        yield _start(region, _trail_from(ways, region, cells[0]), cells[0].tile, region.patch)
+        return
+    left, low, right, top = region.patch.bounds
+    for cell in cells:
+        if cell.right <= left or cell.left >= right:
+            continue
+        polygon, box = cell.shape()
+        u0, v0, u1, v1 = box or polygon.bounds
+        if u1 <= left or u0 >= right or v1 <= low or v0 >= top:
+            continue
+        patch = region.patch.common(polygon, box)
+        if patch.area > 0:
+            yield _start(region, _trail_from(ways, region, cell), cell.tile, patch)
+
+
+def _trail_from(ways: Ways, region: Region, cell: Cell) -> int:
+    wet = ways.lay.tiling.tiles[cell.tile]
+    if cell.trail is None:
+        return _onto_level(ways, region, wet)
+    return _landed(ways, region, wet.piece, cell.trail)
+
+
+def _onto_level(ways: Ways, region: Region, wet: WetTile) -> int:
+    """The trail of rain that lands on a level top: it stands there."""
+    place = _middle(region)
+    end = ways.trails.number(End(EndKind.STANDS, wet.piece, wet.face), -1, place)
+    if ways.lay.corner.pieces[wet.piece].sheet is Sheet.ABSORBS:
+        return _landed(ways, region, wet.piece, end)
+    crossing = Crossing(Cause.LEVEL, wet.face, wet.piece, None)
+    return ways.trails.number(crossing, end, place)
+
+
+def _cells(ways: Ways, wet: WetTile, column: Column) -> Iterator[Cell]:
+    """Parts of a column between events, with one trail each."""
+    top = wet.tile.top
+    for j, event in enumerate(column.events):
+        way = ways.ways[column.first_node + j]
+        for left, right, trail in way.parts(column.left, column.right):
+            yield Cell(wet.index, left, right, event.line, top, trail)
+        top = event.line
