@@ -18,8 +18,9 @@ class Finding:
     """A place where water passes inward of a layer meant to stop it, or cannot get away.
 
     ``upper`` and ``lower`` are the pieces where most water goes in; ``alike`` counts the places
-    between pieces of the same kinds.  ``flow_lph`` and ``per_year_l`` are what goes on from here to trouble; ``wets`` the pieces
-    that soak, in stack order; pieces and faces are numbers in the corner.
+    between pieces of the same kinds.  ``flow_lph`` and ``per_year_l`` are what goes on from here
+    to trouble; ``wets`` the pieces that soak, in stack order; pieces and faces are numbers in the
+    corner.
     """
 
     letter: str

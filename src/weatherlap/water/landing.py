@@ -111,16 +111,16 @@ def _reaching(wet: WetTile, leaving: Leaving, *, over: float, under: float) -> S
     return above(leaving.line, wet.tile.bottom, under, span) if span else None
 
 
+def _taking(wet: WetTile, leaving: Leaving) -> Span | None:
+    return _reaching(wet, leaving, over=LEAST, under=LEAST)
+
+
 def look_around(lay: Lay, leaving: Leaving, over: list[int], under: list[int]) -> Around:
     """Which tiles take, cover or catch (by a sealed top) the water that leaves a panel."""
     tiles, pieces = lay.tiling.tiles, lay.corner.pieces
-    takers, sealed, covers = [], [], []
-    for t in under:
-        if span := _reaching(tiles[t], leaving, over=LEAST, under=LEAST):
-            takers.append((span, t))
-    for t in over:
-        if span := _reaching(tiles[t], leaving, over=LEAST, under=LEAST):
-            covers.append((span, t))
+    takers = [(s, t) for t in under if (s := _taking(tiles[t], leaving))]
+    covers = [(s, t) for t in over if (s := _taking(tiles[t], leaving))]
+    sealed: list[tuple[Span, int]] = []
     for t in (*over, *under):
         if pieces[tiles[t].piece].sealed_top:
             span = _reaching(tiles[t], leaving, over=-LEAST, under=LEAST)
