@@ -70,7 +70,7 @@ class Detail:
             if name not in known:
                 raise _unknown(f"detail {self.id!r}", "dimension", name, list(known))
         return {
-            d.name: _size(self.id, d, given[d.name]) if d.name in given else d.default_in
+            d.name: _size(self.id, d, given[d.name]) if d.name in given else float(d.default_in)
             for d in self.dimensions
         }
 
