@@ -324,18 +324,30 @@ def _add_line(bar_loads: Array, load: LineLoad, run: Run) -> None:
     stop = member.length_in if load.to_in is None else load.to_in
     if stop <= start:
         raise InputError(f"load on {member.id!r}", f"{start:g} to {stop:g} in", "from before to")
-    if member.plan_length_in < SAME_PLACE_IN:
-        raise InputError(
-            f"load on {member.id!r}", "a load per foot of plan on an upright member",
-            "a point load",
-        )  # fmt: skip
-    on_axis = member.plan_length_in / member.length_in / IN_PER_FT
+    unit = _direction(load, member)
     for k, (a, b) in enumerate(pairwise(run.places_in)):
         if a > start - SAME_PLACE_IN and b < stop + SAME_PLACE_IN:
             for end, place in ((0, a), (1, b)):
                 share = min(max((place - start) / (stop - start), 0.0), 1.0)
                 plf = load.start_plf + share * (load.end_plf - load.start_plf)
-                bar_loads[run.first_bar + k, end, 2] -= plf * on_axis
+                bar_loads[run.first_bar + k, end] += plf * unit
+
+
+def _direction(load: LineLoad, member: Member) -> Array:
+    """Direction of a line load times what turns plf into lb per inch of axis."""
+    way = np.array(load.direction, dtype=float)
+    size = float(np.linalg.norm(way))
+    if size < 1e-9:
+        raise InputError(f"load on {member.id!r}", "no direction", "a direction")
+    way = way / size
+    if abs(way[2]) < 0.999:
+        return way / IN_PER_FT
+    if member.plan_length_in < SAME_PLACE_IN:
+        raise InputError(
+            f"load on {member.id!r}", "a load per foot of plan on an upright member",
+            "a point load",
+        )  # fmt: skip
+    return way * (member.plan_length_in / member.length_in / IN_PER_FT)
 
 
 def _add_point(node_loads: Array, load: PointLoad, run: Run) -> None:

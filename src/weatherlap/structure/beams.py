@@ -10,7 +10,7 @@ import numpy as np
 from weatherlap.structure.factors import Adjusted
 from weatherlap.structure.frame import Array
 from weatherlap.structure.inspect_at import MemberAt
-from weatherlap.structure.model import Ceiling, Notch, Use
+from weatherlap.structure.model import Case, Ceiling, Notch, Use
 from weatherlap.structure.results import Check, Value, check, outside
 from weatherlap.structure.stability import (
     MOST_SLENDER_BEAM,
@@ -33,6 +33,10 @@ TOTAL_LIMIT = {
     Ceiling.MASONRY: 600.0,
 }  # fmt: skip
 BARE_RAFTER_LIMIT = 180.0
+WIND_LIMIT = {
+    Ceiling.PLASTER: 360.0, Ceiling.FLOOR: 240.0, Ceiling.GYPSUM: 240.0, Ceiling.NONE: 120.0,
+    Ceiling.MASONRY: 360.0,
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,6 +267,22 @@ def deflection_checks(at: MemberAt, dead: MemberAt) -> list[Check]:
         if spans:
             found.append(_deflection(at, what, spans, n, source, formula))
     return found
+
+
+def wind_deflection_check(at: MemberAt) -> list[Check]:
+    """Deflection of a stud in a side wind, against its height.
+
+    Sources
+    -------
+    S-027 : R301.7, stucco 360, other brittle 240, flexible 120; 0.7 of 0.6 W.
+    """
+    wind = at.carried.combination.factor(Case.WIND_SIDE)
+    spans = sag_by_span(at, at.lines.move_in)
+    if at.member.use is not Use.STUD or wind <= 0 or not spans:
+        return []
+    n = WIND_LIMIT[at.member.ceiling]
+    spans = [(sag * 0.42 / wind, span) for sag, span in spans]
+    return [_deflection(at, "deflection in wind", spans, n, "S-027", "0.42 W <= H / n")]
 
 
 def _deflection(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
+from math import ceil, hypot
 
 from weatherlap.errors import InputError
 from weatherlap.structure.factors import strength
@@ -17,6 +17,7 @@ SHARE_SIDEWAYS = 0.02
 LEAST_PLF = 100.0
 IN_PER_FT = 12.0
 SLENDER_WHILE_BUILDING = 75.0
+MOST_NAILS = 8
 
 
 def sideways_force_lb(vertical_lb: float, *, edge_ft: float) -> float:
@@ -84,48 +85,63 @@ def plan_braces(
     -------
     S-014 : brace as a column. S-049 : nails.
     """
-    length = hypot(shape.rise_in, shape.run_in)
     if min(shape.rise_in, shape.run_in) <= 0:
         raise InputError(f"brace {direction}", "no rise or no run", "both over 0 in")
-    member = Member("brace", Use.BRACE, (0, 0, 0), (length, 0, 0), stock)
+    length = hypot(shape.rise_in, shape.run_in)
+    limit, pushed_values = _push_limit(stock, shape.held_between_in or length, direction, duration)
+    gravity, thin = reference(stock).gravity, min(stock.width_in, stock.depth_in)
+    one, _, nail_values = lateral_value(
+        Lateral(nail, gravity, gravity, thin, nail.length_in - thin, angle_deg=0.0)
+    )
+    for count in range(1, most + 1):
+        axial = force_lb / count * length / shape.run_in
+        nails = ceil(axial / (one * duration)) if one > 0 else MOST_NAILS + 1
+        if axial <= limit and nails <= MOST_NAILS:
+            given = (
+                Value("H", force_lb, "lb", "S-060"), Value("braces", count, "-", "S-064"),
+                Value("l/run", length / shape.run_in, "-", "S-066"),
+            )  # fmt: skip
+            lines = (
+                _line(direction, "brace", "H l / (n run) <= F'c A", (*given, *pushed_values),
+                      axial, limit),
+                _line(direction, "brace nails", "H l / (n run) <= n Z CD",
+                      (*given, *nail_values, Value("nails", nails, "-", "S-064")), axial,
+                      nails * one * duration),
+            )  # fmt: skip
+            return BracePlan(direction, count, stock, length, nails, nail.name, lines)
+    raise InputError(
+        f"brace {direction}", f"{force_lb:.0f} lb on {most} braces", "braces that take it",
+        "Take thicker braces, flatter ones, or more nails.",
+    )  # fmt: skip
+
+
+def _push_limit(
+    stock: Stock, held_in: float, direction: str, duration: float
+) -> tuple[float, tuple[Value, ...]]:
+    """Push that one brace takes as a column, and the figures. [lb]"""
+    member = Member("brace", Use.BRACE, (0, 0, 0), (held_in, 0, 0), stock)
     s = strength(member, duration=duration)
-    thin = min(stock.width_in, stock.depth_in)
-    slender = (shape.held_between_in or length) / thin
+    slender = held_in / min(stock.width_in, stock.depth_in)
     if slender > SLENDER_WHILE_BUILDING:
         raise InputError(
             f"brace {direction}", f"slenderness {slender:.0f}", "75 or less",
             "Nail a stiffener to its flat side or hold it in the middle.",
         )  # fmt: skip
     cp = column_stability(s.fc_star.value, emin_psi=s.emin.value, slenderness=slender)
-    limit = s.fc_star.value * cp * stock.width_in * stock.depth_in
-    gravity = reference(stock).gravity
-    one, _, nail_values = lateral_value(
-        Lateral(nail, gravity, gravity, thin, nail.length_in - thin, angle_deg=0.0)
-    )
-    for count in range(1, most + 1):
-        axial = force_lb / count * length / shape.run_in
-        nails = -(-axial // (one * duration)) if one > 0 else 99
-        if axial <= limit and nails <= 8:
-            values = (
-                Value("H", force_lb, "lb", "S-060"), Value("braces", count, "-", "S-064"),
-                Value("le/d", slender, "-", "S-066"), Value("CP", cp, "-", "S-014"),
-                *s.fc_star.lines(),
-            )  # fmt: skip
-            pushed = check(
-                f"braces {direction}", what="brace", formula="H l / (n run) <= F'c A",
-                values=values, source="S-014", result=axial, limit=limit, unit="lb",
-                words=f"Push in each brace {direction}",
-            )  # fmt: skip
-            nailed = check(
-                f"braces {direction}", what="brace nails", formula="axial <= n Z CD",
-                values=(*nail_values, Value("nails", nails, "-", "S-064")), source="S-049",
-                result=axial, limit=nails * one * duration, unit="lb",
-                words=f"Nails at each end of the braces {direction}",
-            )  # fmt: skip
-            return BracePlan(
-                direction, count, stock, length, int(nails), nail.name, (pushed, nailed)
-            )
-    raise InputError(
-        f"brace {direction}", f"{force_lb:.0f} lb on {most} braces", "braces that take it",
-        "Take thicker braces, flatter ones, or more nails.",
+    area = stock.width_in * stock.depth_in
+    values = (
+        Value("le/d", slender, "-", "S-066"), Value("CP", cp, "-", "S-014"),
+        Value("A", area, "in2", "S-062"), *s.fc_star.lines(),
+    )  # fmt: skip
+    return s.fc_star.value * cp * area, values
+
+
+def _line(
+    direction: str, what: str, formula: str, values: tuple[Value, ...], axial: float, limit: float
+) -> Check:
+    """One check of the braces of a direction."""
+    source = "S-049" if "nails" in what else "S-014"
+    return check(
+        f"braces {direction}", what=what, formula=formula, values=values, source=source,
+        result=axial, limit=limit, unit="lb", words=f"{what.capitalize()} {direction}",
     )  # fmt: skip

@@ -7,8 +7,9 @@ from math import inf
 
 import numpy as np
 
-from weatherlap.structure.beams import bending_limit
+from weatherlap.structure.beams import BendingLimit, bending_limit
 from weatherlap.structure.factors import Adjusted
+from weatherlap.structure.frame import Array
 from weatherlap.structure.inspect_at import MemberAt
 from weatherlap.structure.lumber import Book
 from weatherlap.structure.results import Check, Value, check, outside
@@ -86,44 +87,90 @@ def column_limit(at: MemberAt) -> ColumnLimit:
 
 
 def column_checks(at: MemberAt) -> list[Check]:
-    """Compression of an upright, or of any member that carries a notable thrust.
+    """Compression of an upright, or of any member with a notable thrust or bending across.
 
     Sources
     -------
     S-014 : fc = P / A <= F'c.
     """
-    push = -at.lines.axial_lb
-    worst = int(np.argmax(push))
-    if push[worst] < 1.0:
-        return []
+    push = float(np.max(-at.lines.axial_lb))
     area, _, _ = _smallest(at)
-    stress = float(push[worst]) / area
     limit = column_limit(at)
-    if not at.member.use.upright and stress < LEAST_AXIAL_SHARE * limit.allowed.value:
+    pressed = push >= 1.0 and (
+        at.member.use.upright or push / area >= LEAST_AXIAL_SHARE * limit.allowed.value
+    )
+    across = np.max(np.abs(at.lines.weak_lb_in) / at.properties["weak"])
+    bent = float(across) >= LEAST_AXIAL_SHARE * at.strength.fb_star.value
+    if not (pressed or bent):
+        return []
+    slender = _too_slender(at, limit) if pressed else []
+    if slender:
+        return slender
+    return [*(_compression(at, limit, push, area) if pressed else []), *combined_check(at, limit)]
+
+
+def _too_slender(at: MemberAt, limit: ColumnLimit) -> list[Check]:
+    """A column beyond the method."""
+    most = MOST_SLENDER_WHILE_BUILDING if at.member.temporary else MOST_SLENDER_COLUMN
+    if limit.slenderness <= most:
         return []
     combination, stage = at.when
-    most = MOST_SLENDER_WHILE_BUILDING if at.member.temporary else MOST_SLENDER_COLUMN
-    if limit.slenderness > most:
-        return [
-            outside(
-                at.member.id, what="compression", source="S-014", combination=combination,
-                stage=stage, words=f"{at.words}: slenderness {limit.slenderness:.0f} is over "
-                f"{most:g}; brace it or take a thicker one.",
-            )
-        ]  # fmt: skip
+    return [
+        outside(
+            at.member.id, what="compression", source="S-014", combination=combination, stage=stage,
+            words=f"{at.words}: slenderness {limit.slenderness:.0f} is over {most:g}; brace it or "
+            "take a thicker one.",
+        )
+    ]  # fmt: skip
+
+
+def _compression(at: MemberAt, limit: ColumnLimit, push: float, area: float) -> list[Check]:
+    """Compression alone."""
+    combination, stage = at.when
     values = (
-        Value("P", float(push[worst]), "lb", "S-062"), Value("A", area, "in2", "S-062"),
+        Value("P", push, "lb", "S-062"), Value("A", area, "in2", "S-062"),
         Value("le1/d1", limit.strong_slenderness, "-", "S-066"),
         Value("le2/d2", limit.weak_slenderness, "-", "S-066"),
         Value("Kf", limit.built_up_share, "-", "S-020"),
         *limit.allowed.lines(),
     )  # fmt: skip
-    one = check(
-        at.member.id, what="compression", formula="fc = P / A <= F'c = Fc CD CM Ct CF Ci CP",
-        values=values, source="S-014", result=stress, limit=limit.allowed.value, unit="psi",
-        words=f"Compression of {at.words}", combination=combination, stage=stage,
+    return [
+        check(
+            at.member.id, what="compression", formula="fc = P / A <= F'c = Fc CD CM Ct CF Ci CP",
+            values=values, source="S-014", result=push / area, limit=limit.allowed.value,
+            unit="psi", words=f"Compression of {at.words}", combination=combination, stage=stage,
+        )
+    ]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Bent:
+    """Stresses along a member and the values that limit them. [psi]"""
+
+    fc: Array
+    fb1: Array
+    fb2: Array
+    fce1: float
+    fce2: float
+    fbe: float
+    bending: BendingLimit
+
+
+def _bent(at: MemberAt, limit: ColumnLimit) -> _Bent:
+    """Stresses and buckling stresses."""
+    area, _, _ = _smallest(at)
+    emin = at.strength.emin.value
+    bending = bending_limit(at, sagging=False)
+    fce1, fce2 = (
+        euler_stress(emin, slenderness=v) if v > 0 else inf
+        for v in (limit.strong_slenderness, limit.weak_slenderness)
+    )
+    return _Bent(
+        np.maximum(-at.lines.axial_lb, 0.0) / area,
+        np.abs(at.lines.strong_lb_in) / at.properties["strong"],
+        np.abs(at.lines.weak_lb_in) / at.properties["weak"], fce1, fce2,
+        inf if bending.slenderness <= 0 else 1.2 * emin / bending.slenderness**2, bending,
     )  # fmt: skip
-    return [one, *combined_check(at, limit)]
 
 
 def combined_check(at: MemberAt, limit: ColumnLimit) -> list[Check]:
@@ -133,56 +180,54 @@ def combined_check(at: MemberAt, limit: ColumnLimit) -> list[Check]:
     -------
     S-015 : NDS 3.9.2 and, for an eccentric load, 15.4.1.
     """
-    member, s = at.member, at.strength
-    area, width, depth = _smallest(at)
-    fc = np.maximum(-at.lines.axial_lb, 0.0) / area
-    fb1 = np.abs(at.lines.strong_lb_in) / at.properties["strong"]
-    fb2 = np.abs(at.lines.weak_lb_in) / at.properties["weak"]
-    if float(fb1.max()) < 1.0 and float(fb2.max()) < 1.0 and member.eccentricity_in == 0.0:
+    b = _bent(at, limit)
+    off_centre = at.member.eccentricity_in
+    if float(b.fb1.max()) < 1.0 and float(b.fb2.max()) < 1.0 and off_centre == 0.0:
         return []
-    bending = bending_limit(at, sagging=False)
     combination, stage = at.when
-    fce1, fce2 = (
-        euler_stress(s.emin.value, slenderness=v) if v > 0 else inf
-        for v in (limit.strong_slenderness, limit.weak_slenderness)
-    )
-    fbe = inf if bending.slenderness <= 0 else 1.2 * s.emin.value / bending.slenderness**2
-    if float(fc.max()) >= min(fce1, fce2) or bending.too_slender:
+    if float(b.fc.max()) >= min(b.fce1, b.fce2) or b.bending.too_slender:
         return [
             outside(
-                member.id, what="compression with bending", source="S-015",
+                at.member.id, what="compression with bending", source="S-015",
                 combination=combination, stage=stage,
                 words=f"{at.words} buckles before it bends; take a thicker one or brace it.",
             )
         ]  # fmt: skip
-    off = fc * (6 * member.eccentricity_in / depth) * (1 + 0.234 * fc / fce1)
-    flat = s.fb_star.value
-    weak_room = np.maximum(1 - fc / fce2 - ((fb1 + off) / fbe) ** 2, 1e-9)
+    _, _, depth = _smallest(at)
+    off = b.fc * (6 * off_centre / depth) * (1 + 0.234 * b.fc / b.fce1)
+    room = np.maximum(1 - b.fc / b.fce2 - ((b.fb1 + off) / b.fbe) ** 2, 1e-9)
     total = (
-        (fc / limit.allowed.value) ** 2
-        + (fb1 + off) / (bending.allowed.value * (1 - fc / fce1))
-        + fb2 / (flat * weak_room)
+        (b.fc / limit.allowed.value) ** 2
+        + (b.fb1 + off) / (b.bending.allowed.value * (1 - b.fc / b.fce1))
+        + b.fb2 / (at.strength.fb_star.value * room)
     )
     worst = int(np.argmax(total))
-    values = (
-        Value("fc", float(fc[worst]), "psi", "S-062"),
-        Value("F'c", limit.allowed.value, "psi", "S-014"),
-        Value("fb1", float(fb1[worst]), "psi", "S-062"),
-        Value("F'b1", bending.allowed.value, "psi", "S-013"),
-        Value("fb2", float(fb2[worst]), "psi", "S-062"), Value("F'b2", flat, "psi", "S-013"),
-        Value("FcE1", fce1, "psi", "S-014"), Value("FcE2", fce2, "psi", "S-014"),
-        Value("e", member.eccentricity_in, "in", "S-066"), Value("d1", depth, "in", "S-062"),
-        Value("d2", width, "in", "S-062"),
-    )  # fmt: skip
     return [
         check(
-            member.id, what="compression with bending", source="S-015",
+            at.member.id, what="compression with bending", source="S-015",
             formula="(fc/F'c)2 + (fb1 + fc (6e/d1)(1 + 0.234 fc/FcE1)) / (F'b1 (1 - fc/FcE1))"
             " + fb2 / (F'b2 (1 - fc/FcE2 - (fb1/FbE)2)) <= 1",
-            values=values, result=float(total[worst]), limit=1.0, unit="-",
-            words=f"Compression with bending of {at.words}", combination=combination, stage=stage,
+            values=_combined_values(at, limit, b, worst), result=float(total[worst]), limit=1.0,
+            unit="-", words=f"Compression with bending of {at.words}", combination=combination,
+            stage=stage,
         )
     ]  # fmt: skip
+
+
+def _combined_values(at: MemberAt, limit: ColumnLimit, b: _Bent, worst: int) -> tuple[Value, ...]:
+    """Figures of the combined check."""
+    _, width, depth = _smallest(at)
+    return (
+        Value("fc", float(b.fc[worst]), "psi", "S-062"),
+        Value("F'c", limit.allowed.value, "psi", "S-014"),
+        Value("fb1", float(b.fb1[worst]), "psi", "S-062"),
+        Value("F'b1", b.bending.allowed.value, "psi", "S-013"),
+        Value("fb2", float(b.fb2[worst]), "psi", "S-062"),
+        Value("F'b2", at.strength.fb_star.value, "psi", "S-013"),
+        Value("FcE1", b.fce1, "psi", "S-014"), Value("FcE2", b.fce2, "psi", "S-014"),
+        Value("FbE", b.fbe, "psi", "S-013"), Value("e", at.member.eccentricity_in, "in", "S-066"),
+        Value("d1", depth, "in", "S-062"), Value("d2", width, "in", "S-062"),
+    )  # fmt: skip
 
 
 def tension_checks(at: MemberAt) -> list[Check]:

@@ -58,10 +58,12 @@ def asd_combinations(
     made += [[d, r] for r in roof]
     if live:
         made += [[d, (Case.LIVE, 0.75), (r, round(0.75 * f, 4))] for r, f in roof]
-    if Case.WIND_DOWN in cases:
-        made.append([d, (Case.WIND_DOWN, 0.6)])
+    for wind in (w for w in (Case.WIND_DOWN, Case.WIND_SIDE) if w in cases):
+        made.append([d, (wind, 0.6)])
         with_live = [(Case.LIVE, 0.75)] if live else []
-        made += [[d, *with_live, (r, round(0.75 * f, 4)), (Case.WIND_DOWN, 0.45)] for r, f in roof]
+        made += [[d, *with_live, (r, round(0.75 * f, 4)), (wind, 0.45)] for r, f in roof]
+    if Case.WIND_SIDE in cases:
+        made.append([(Case.DEAD, 0.6), (Case.WIND_SIDE, 0.6)])
     if Case.WIND_UP in cases:
         made.append([(Case.DEAD, 0.6), (Case.WIND_UP, 0.6)])
     return tuple(_combination(parts) for parts in made)
@@ -82,11 +84,12 @@ def strength_combinations(cases: frozenset[Case]) -> tuple[Combination, ...]:
         [[(Case.DEAD, 1.2), *with_live]] if live else []
     )
     made += [[(Case.DEAD, 1.2), (r, 1.6), *([(Case.LIVE, 1.0)] if live else [])] for r in roof]
-    if Case.WIND_DOWN in cases:
-        extra = [(Case.LIVE, 1.0)] if live else []
-        made += [[(Case.DEAD, 1.2), (Case.WIND_DOWN, 1.0), *extra, (r, 0.5)] for r in roof] or [
-            [(Case.DEAD, 1.2), (Case.WIND_DOWN, 1.0), *extra]
-        ]
+    extra = [(Case.LIVE, 1.0)] if live else []
+    for wind in (w for w in (Case.WIND_DOWN, Case.WIND_SIDE) if w in cases):
+        with_wind = [(Case.DEAD, 1.2), (wind, 1.0), *extra]
+        made += [[*with_wind, (r, 0.5)] for r in roof] or [with_wind]
+    if Case.WIND_SIDE in cases:
+        made.append([(Case.DEAD, 0.9), (Case.WIND_SIDE, 1.0)])
     if Case.WIND_UP in cases:
         made.append([(Case.DEAD, 0.9), (Case.WIND_UP, 1.0)])
     return tuple(_combination(parts) for parts in made)

@@ -22,6 +22,7 @@ DURATION = {
     Case.ROOF_LIVE: 1.25,
     Case.WIND_DOWN: 1.60,
     Case.WIND_UP: 1.60,
+    Case.WIND_SIDE: 1.60,
 }
 HOTTEST_F = 150.0
 WET_BENDING_CLIFF_PSI = 1150.0

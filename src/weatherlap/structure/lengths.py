@@ -195,6 +195,37 @@ def highest_line(levels: tuple[Level, ...], *, fall_per_ft: float) -> tuple[floa
     return tuple(start - v.plan_in[0] / IN_PER_FT * fall_per_ft for v in levels)
 
 
+def beam_cut_in(
+    clear_in: float, *, bearings_in: tuple[float, float], end_gap_in: float = 0.0
+) -> float:
+    """Length of a beam from pocket to pocket or post to post. [in]
+
+    Parameters
+    ----------
+    clear_in : float
+        Clear distance between the inner faces of its supports. [in]
+    bearings_in : tuple
+        Bearing at each end. [in]
+    end_gap_in : float
+        How much shorter each end is cut for air in its pocket. [in]
+
+    Raises
+    ------
+    InputError
+        A bearing shorter than 1 1/2 in, or no clear distance.
+
+    Sources
+    -------
+    S-062, S-019 : least bearing.
+    """
+    if clear_in <= 0 or min(bearings_in) - end_gap_in < LEAST_SEAT_IN:
+        raise InputError(
+            "beam", f"{clear_in:g} in clear with bearings {bearings_in[0]:g} and "
+            f"{bearings_in[1]:g} in", "a clear distance and at least 1 1/2 in at each end",
+        )  # fmt: skip
+    return clear_in + sum(bearings_in) - 2.0 * end_gap_in
+
+
 def jack_stud_in(*, header_bottom_in: float, plate_top_in: float) -> float:
     """Length of a jack stud from the bottom plate to the header. [in]
 

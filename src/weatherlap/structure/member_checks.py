@@ -7,6 +7,7 @@ from weatherlap.structure.beams import (
     deflection_checks,
     notch_checks,
     shear_check,
+    wind_deflection_check,
 )
 from weatherlap.structure.bearing import bearing_checks
 from weatherlap.structure.columns import column_checks, tension_checks
@@ -24,7 +25,9 @@ def member_at(framing: Framing, name: str, *, stage: StageResult, carried: Carri
 def check_member(at: MemberAt, *, dead: MemberAt) -> list[Check]:
     """Every check of one member under one combination."""
     found = [*column_checks(at), *tension_checks(at)]
-    if not at.member.use.upright:
+    if at.member.use.upright:
+        found += wind_deflection_check(at)
+    else:
         found += bending_checks(at)
         found += shear_check(at)
         found += notch_checks(at)

@@ -55,6 +55,7 @@ class Case(StrEnum):
     RAIN_ON_SNOW = "Sr"
     WIND_DOWN = "Wd"
     WIND_UP = "Wu"
+    WIND_SIDE = "Wx"
 
 
 class Ceiling(StrEnum):
@@ -291,7 +292,11 @@ class Support:
 
 @dataclass(frozen=True, slots=True)
 class LineLoad:
-    """A load along a member, down positive, per foot of its plan length. [plf]"""
+    """A load along a member, per foot of its plan length. [plf]
+
+    It acts down unless ``direction`` says otherwise; one with a level part (wind on a stud) is per
+    foot of the member's own length.
+    """
 
     member: str
     case: Case
@@ -301,6 +306,7 @@ class LineLoad:
     to_in: float | None = None
     why: str = ""
     source: str = "S-066"
+    direction: Point3 = (0.0, 0.0, -1.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from weatherlap.errors import InputError, NoSolution
@@ -84,7 +85,11 @@ def weight_plf(stock: Stock, *, member: Member) -> float:
 
 
 def pick_stock(
-    framing: Framing, name: str, stocks: tuple[Stock, ...], *, table: TableSays | None = None
+    framing: Framing,
+    name: str,
+    stocks: tuple[Stock, ...],
+    *,
+    beside: Callable[[Stock], TableSays | None] | None = None,
 ) -> Pick:
     """The lightest of some stocks that works for a member where it stands.
 
@@ -95,6 +100,8 @@ def pick_stock(
     ----------
     stocks : tuple of Stock
         Stocks to try.
+    beside : callable, optional
+        What the code's table says of a stock in this place.
 
     Raises
     ------
@@ -115,7 +122,8 @@ def pick_stock(
             continue
         checks = _checked(framing, name, stock)
         if checks and all(c.holds for c in checks):
-            return Pick(stock, weight_plf(stock, member=member), checks, tried, table)
+            said = beside(stock) if beside else None
+            return Pick(stock, weight_plf(stock, member=member), checks, tried, said)
     raise NoSolution(
         f"member {name!r}: none of {len(stocks)} stocks works; add a support, a stronger grade, "
         "or typed values of engineered lumber."

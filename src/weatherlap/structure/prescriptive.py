@@ -7,6 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 from weatherlap.errors import InputError
+from weatherlap.structure.lumber import size_name
+from weatherlap.structure.model import Stock
 from weatherlap.structure.tables import table
 from weatherlap.units import tape
 
@@ -28,6 +30,11 @@ class TableSays:
     def sentence(self) -> str:
         """The table's answer in words."""
         return f"{self.what}: {tape(self.length_in)}. {self.note}"
+
+
+def table_size(stock: Stock) -> str:
+    """A stock as the tables name it: ``2-2x10``, ``6x6``."""
+    return f"{stock.plies}-{size_name(stock)}" if stock.plies > 1 else size_name(stock)
 
 
 def _between(x: float, marks: list[float], values: list[float]) -> float | None:
