@@ -6,12 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely import Polygon, STRtree
 
 from weatherlap.shape.frames import Vector
 
 Array = NDArray[np.float64]
 _FLAT_IN = 0.02
+_LEAST_SHARED = 0.05
 MOST_COMPARED = 1500
 """More sheets than this are ordered by their distance alone."""
 
@@ -33,7 +36,7 @@ def back_to_front(sheets: Sequence[Sheet3], *, toward: Vector, flat: Sequence[Ar
     toward : Vector
         The unit vector to the viewer.
     flat : sequence of ndarray, shape (n_corners, 2)
-        Each sheet's corners on the page. [in]
+        Each sheet's corners on the page. [drawing units]
     """
     count = len(sheets)
     if count == 0:
@@ -62,13 +65,15 @@ def _sides(sheets: Sequence[Sheet3], eye: Array) -> tuple[Array, Array]:
 
 
 def _meet(flat: Sequence[Array]) -> NDArray[np.bool_]:
-    """Whether the boxes of two sheets on the page overlap."""
-    low = np.array([f.min(axis=0) for f in flat])
-    high = np.array([f.max(axis=0) for f in flat])
-    over = (low[:, None, :] < high[None, :, :] - 1e-6) & (low[None, :, :] < high[:, None, :] - 1e-6)
-    meet: NDArray[np.bool_] = np.asarray(over.all(axis=2))
-    np.fill_diagonal(meet, False)
-    return meet
+    """Whether two sheets overlap on the page, by more than a hair."""
+    shapes = shapely.buffer([Polygon(f) for f in flat], 0)
+    left, right = STRtree(shapes).query(shapes, predicate="intersects")
+    apart = left < right
+    left, right = left[apart], right[apart]
+    shared = shapely.area(shapely.intersection(shapes[left], shapes[right])) > _LEAST_SHARED
+    meet: NDArray[np.bool_] = np.zeros((len(flat), len(flat)), dtype=np.bool_)
+    meet[left[shared], right[shared]] = True
+    return meet | meet.T
 
 
 def _covers(
@@ -89,7 +94,7 @@ def _covers(
 
 
 def _sorted(covers: NDArray[np.bool_], depth: Array) -> list[int]:
-    """An order that keeps to ``covers``; where it goes round in a circle, the farthest first."""
+    """An order that keeps to ``covers``; a circle is broken where it costs least."""
     waits = covers.sum(axis=1)
     done: list[int] = []
     left = set(range(len(depth)))
@@ -97,7 +102,7 @@ def _sorted(covers: NDArray[np.bool_], depth: Array) -> list[int]:
     while left:
         ready = next((i for i in by_depth if i in left and waits[i] == 0), None)
         if ready is None:
-            ready = next(i for i in by_depth if i in left)
+            ready = min(left, key=lambda i: (waits[i], depth[i], i))
         left.remove(ready)
         done.append(ready)
         waits = waits - covers[:, ready]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
 
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -53,8 +55,9 @@ class Band:
 class Strip:
     """A face where the plane cuts it, from its lower end to its upper one. [in]
 
-    ``start`` and ``end`` are on the drawing, ``on_start`` and ``on_end`` the same two places in
-    the face's own plane; ``normal`` points outward on the drawing.
+    ``bands`` are innermost first.  ``start`` and ``end`` are on the drawing, ``on_start`` and
+    ``on_end`` the same two places in the face's own plane; ``normal`` points outward on the
+    drawing.
     """
 
     face: int
@@ -188,11 +191,12 @@ def _strips_of(corner: Corner, face: Face, plane: CutPlane) -> list[Strip]:
     return [
         strip
         for a, b in _stretches(face.outline, line)
-        if (strip := _strip(face, plane, a, b, [(p.piece, p.index, c) for p, c in cuts]))
+        if (strip := _strip(corner, face, plane, a, b, [(p.piece, p.index, c) for p, c in cuts]))
     ]
 
 
 def _strip(
+    corner: Corner,
     face: Face,
     plane: CutPlane,
     a: Point,
@@ -215,7 +219,26 @@ def _strip(
             t0, t1 = max(t0, 0.0), min(t1, long)
             if t1 - t0 > TOUCH_IN / 2:
                 bands.append(Band(piece, panel, t0, t1))
-    return Strip(face.index, flat_a, flat_b, a, b, long, normal, tuple(bands))
+    ordered = tuple(bands[i] for i in _order(corner, bands))
+    return Strip(face.index, flat_a, flat_b, a, b, long, normal, ordered)
+
+
+def _order(corner: Corner, bands: Sequence[Band]) -> list[int]:
+    """Numbers of the bands, each after all that it lies outside of."""
+    graph: TopologicalSorter[int] = TopologicalSorter()
+    for i, a in enumerate(bands):
+        graph.add(i)
+        for j in range(i):
+            b = bands[j]
+            if min(a.end, b.end) - max(a.start, b.start) > _STEEP and a.piece != b.piece:
+                if corner.outside(a.piece, b.piece):
+                    graph.add(i, j)
+                else:
+                    graph.add(j, i)
+    try:
+        return list(graph.static_order())
+    except CycleError:
+        return list(range(len(bands)))
 
 
 def _joints(strips: list[Strip]) -> list[Joint]:

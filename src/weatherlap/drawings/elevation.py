@@ -36,11 +36,13 @@ from weatherlap.drawings.svg import Drawing, Point
 from weatherlap.drawings.trails import flow_rows
 from weatherlap.errors import InputError
 from weatherlap.water.findings import Finding
+from weatherlap.water.hops import Cause
 
 COLUMN = 104.0
 TALLEST = 500.0
 NORTH_UNDER_DEG = 60.0
 _TOP_AIR = 30.0
+_RIGHT = 30.0
 
 
 def elevation(
@@ -71,7 +73,7 @@ def elevation(
     top = page.heading(title, lines)
     sizes = _sizes(shown.corner, face, view)
     left = sizes_width(v - sizes[0][0] for v in sizes[0])
-    on, box = _place(face, page, top, left=left, right=8.0)
+    on, box = _place(face, page, top, left=left, right=_RIGHT)
     if all_fit(shown.corner, view, on):
         return _draw(page, shown, face, view, on, box)
     on, box = _place(face, page, top, left=left, right=COLUMN)
@@ -101,7 +103,12 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
     outline = on.shape(face.outline)
     drawing.shape(outline, fill=look.pale)
     draw_panels(drawing, corner, view, on)
-    lap_rows = draw_laps(drawing, view, on)
+    wrong = {
+        (f.upper, f.lower)
+        for f in shown.findings
+        if f.cause is Cause.WRONG_WAY and f.upper is not None and f.lower is not None
+    }
+    lap_rows = draw_laps(drawing, corner, view, on, wrong_pairs=wrong)
     drawing.shape(outline, fill="none", **look.outline.attributes())
     placer = Placer((box[0] - 40, box[1] - 24, box[2] + 30, box[3] + 12))
     runs = runs_on(face.index, shown.trails)
@@ -113,17 +120,26 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
     _keep_trails_clear(placer, runs, on)
     rings = _rings(shown, face, on, placer)
     marked = _seen_marks(drawing, shown, face, on, placer)
-    folds = draw_folds(drawing, corner, face, on, placer)
+    unnamed = draw_folds(drawing, corner, face, on, placer)
     column = (box[2] + 10, box[1], box[2] + 10 + COLUMN, box[3])
     covered = draw_names(drawing, corner, view, on, placer, column=column)
     draw_sizes(drawing, on, box, *_sizes(corner, face, view))
     _draw_rings(drawing, rings)
     missing = [f.letter for f in shown.findings if f.face != face.index]
-    end = _foot(page, face, on, box, covered, missing)
+    words = [
+        f"{label}: {', '.join(rows)}."
+        for label, rows in (
+            ("Folds also lead to", unnamed),
+            ("Behind what is seen", covered),
+            ("Findings on other faces", missing),
+        )
+        if rows
+    ]
+    end = _foot(page, face, on, box, words)
     rows = hatch_rows(
         {hatch_of(corner.pieces[p.piece]) for p in view.panels if not p.seen.is_empty}
     )
-    rows += lap_rows + fold_row(folds)
+    rows += lap_rows + fold_row(drawn=bool(corner.contacts_of[face.index]))
     rows += flow_rows([r.flow_lph for r in runs], [r.layer for r in runs]) + end_rows(ends)
     lettered = len(missing) < len(shown.findings)
     rows += mark_rows(findings=lettered, readings=marked[0], damages=marked[1])
@@ -193,23 +209,11 @@ def _apart(values: Iterable[float]) -> list[float]:
     return sorted({round(v * 16) / 16 for v in values})
 
 
-def _foot(
-    page: Page,
-    face: Face,
-    on: OnPage,
-    box: Box,
-    covered: Sequence[str],
-    missing: Sequence[str],
-) -> float:
+def _foot(page: Page, face: Face, on: OnPage, box: Box, words: Sequence[str]) -> float:
     """Scale bar, north and notes under the drawing; gives the place below them."""
     bottom = box[3] + 46
     scale_bar(page.drawing, (page.look.margin + 8, bottom), on.units_per_in, room=120.0)
     if face.tilt_deg < NORTH_UNDER_DEG or face.looks_down:
         turn = math.degrees(math.atan2(face.frame.right[1], face.frame.up[1]))
-        north_arrow(page.drawing, (page.look.width - page.look.margin - 22, bottom), turn)
-    words = []
-    if covered:
-        words.append(f"Behind what is seen: {', '.join(covered)}.")
-    if missing:
-        words.append(f"On other faces: finding {', '.join(missing)}.")
+        north_arrow(page.drawing, (page.look.width - page.look.margin - 24, bottom + 10), turn)
     return page.notes(bottom + 20, words)

@@ -66,8 +66,10 @@ def view_of(corner: Corner) -> View:
 
 
 def _faced(corner: Corner, view: View) -> float:
-    """How much of the faces' outer sides a view sees. [in2]"""
-    return sum(f.outline.area * max(dot(f.frame.normal, view.toward), 0.0) for f in corner.faces)
+    """How well a view sees the outer sides of the faces; small faces count for more. [in]"""
+    return sum(
+        math.sqrt(f.outline.area) * max(dot(f.frame.normal, view.toward), 0.0) for f in corner.faces
+    )
 
 
 def _looking_from(bearing_deg: float) -> View:

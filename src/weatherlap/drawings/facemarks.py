@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 
 from weatherlap.building.corner import Corner, Face, Trough
@@ -64,8 +65,13 @@ def draw_sizes(
                      text_anchor="middle", fill=LOOK.ink)  # fmt: skip
 
 
-def draw_folds(drawing: Drawing, corner: Corner, face: Face, page: OnPage, placer: Placer) -> bool:
-    """Each fold as a line with the name of the face that it leads to; gives if there is one."""
+def draw_folds(
+    drawing: Drawing, corner: Corner, face: Face, page: OnPage, placer: Placer
+) -> list[str]:
+    """Each fold as a line with the name of the face that it leads to.
+
+    Gives the names of the faces for which there was no room.
+    """
     named: set[int] = set()
     u0, v0, u1, _ = face.outline.bounds
     within = page.point(u0, v0)[0], page.point(u1, v0)[0]
@@ -77,10 +83,11 @@ def draw_folds(drawing: Drawing, corner: Corner, face: Face, page: OnPage, place
         words = f"fold: {corner.faces[contact.there].title}"
         if _name_fold(drawing, words, a, b, placer, within=within):
             named.add(contact.there)
-    return bool(corner.contacts_of[face.index])
+    there = sorted({c.there for c in corner.contacts_of[face.index]} - named)
+    return [corner.faces[k].title for k in there]
 
 
-def fold_row(drawn: bool) -> list[KeyRow]:
+def fold_row(*, drawn: bool) -> list[KeyRow]:
     """The key row of folds, if any were drawn."""
 
     def sample(drawing: Drawing, at: Point) -> None:
@@ -105,11 +112,7 @@ def _name_fold(
         for dy in (-4.0, high + 4.0, -16.0, high + 16.0):
             for dx in (0.0, wide / 2 + 6, -wide / 2 - 6):
                 box = (x + dx - wide / 2, y + dy - high, x + dx + wide / 2, y + dy + 2)
-                if (
-                    placer.free(box)
-                    and placer.frame[0] + 42 <= box[0]
-                    and box[2] <= placer.frame[2] - 30
-                ):
+                if within[0] <= box[0] and box[2] <= within[1] and placer.free(box):
                     placer.take(box)
                     haloed(drawing, (x + dx, y + dy), words, LOOK.small, text_anchor="middle",
                            font_style="italic")  # fmt: skip
@@ -121,12 +124,17 @@ def draw_trough(drawing: Drawing, trough: Trough, page: OnPage) -> None:
     """A trough: two lines close together, a bar at each dammed end, an arrow to its low end."""
     a, b = page.point(*trough.start), page.point(*trough.end)
     drawing.line(a, b, stroke=LOOK.paper, stroke_width=6.0)
+    long = math.dist(a, b) or 1.0
+    x, y = -(b[1] - a[1]) / long, (b[0] - a[0]) / long
+
+    def off(place: Point, by: float) -> Point:
+        return place[0] + by * x, place[1] + by * y
+
     for shift in (-1.6, 1.6):
-        drawing.line((a[0], a[1] + shift), (b[0], b[1] + shift), stroke=LOOK.ink, stroke_width=1.3)
+        drawing.line(off(a, shift), off(b, shift), stroke=LOOK.ink, stroke_width=1.3)
     for end, closed in ((a, trough.closed_start), (b, trough.closed_end)):
         if closed:
-            drawing.line((end[0], end[1] - 5), (end[0], end[1] + 5), stroke=LOOK.ink,
-                         stroke_width=2.6)  # fmt: skip
+            drawing.line(off(end, -5.0), off(end, 5.0), stroke=LOOK.ink, stroke_width=2.6)
     fall = trough.start[1] - trough.end[1]
     if abs(fall) > SAME_IN:
         low, high = (b, a) if fall > 0 else (a, b)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -15,12 +15,13 @@ from weatherlap.drawings.marks import haloed
 from weatherlap.drawings.naming import Name, names
 from weatherlap.drawings.page import KeyRow
 from weatherlap.drawings.placing import Box, Placer, spread
-from weatherlap.drawings.stackview import OnPage, StackView
+from weatherlap.drawings.stackview import LapView, OnPage, StackView
 from weatherlap.drawings.svg import Drawing, Point
 
 LEAST_SEEN = 6.0
 """A visible part smaller than this is not named. [drawing units squared]"""
 _PARTS_TRIED = 3
+_MOST_LAP = 0.6
 _GRID = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6)
 
 
@@ -44,22 +45,31 @@ def draw_panels(drawing: Drawing, corner: Corner, view: StackView, on: OnPage) -
         drawing.shape(on.shape(panel.covered_edges), fill="none", **LOOK.covered.attributes())
 
 
-def draw_laps(drawing: Drawing, view: StackView, on: OnPage) -> list[KeyRow]:
-    """Laps shaded, those the wrong way round hatched; gives their key rows."""
+def draw_laps(
+    drawing: Drawing,
+    corner: Corner,
+    view: StackView,
+    on: OnPage,
+    *,
+    wrong_pairs: Collection[tuple[int, int]],
+) -> list[KeyRow]:
+    """Laps that show, shaded; those that a finding calls wrong, hatched; gives their key rows.
+
+    ``wrong_pairs`` holds (inner, outer) pieces.
+    """
+    right, wrong = [], []
     seen: dict[int, list[BaseGeometry]] = {}
     for panel in view.panels:
         seen.setdefault(panel.piece, []).append(panel.seen)
-    right, wrong = [], []
     for lap in view.laps:
-        if lap.right_way:
-            parts = [(lap.shared.intersection(s), s.area) for s in seen[lap.outer]]
-            right += [p for p, whole in parts if 0 < p.area < 0.6 * whole]
-        else:
+        if (lap.inner, lap.outer) in wrong_pairs:
             wrong.append(lap.shared)
+        elif lap.outer_is_upper and _of_a_kind(corner, lap):
+            right += _showing(seen[lap.outer], lap)
     rows = []
     if right:
         drawing.shape(on.shape(shapely.union_all(right)), fill=LOOK.ink, fill_opacity=0.12)
-        rows.append(KeyRow(lambda d, at: _swatch(d, at, LOOK.ink, 0.12), "lap, right way round"))
+        rows.append(KeyRow(lambda d, at: _swatch(d, at, LOOK.ink, 0.12), "lap"))
     if wrong:
         fill = _wrong_fill(drawing)
         drawing.shape(
@@ -67,6 +77,18 @@ def draw_laps(drawing: Drawing, view: StackView, on: OnPage) -> list[KeyRow]:
         )
         rows.append(KeyRow(lambda d, at: _swatch(d, at, fill, 1.0), "lap the wrong way round"))
     return rows
+
+
+def _of_a_kind(corner: Corner, lap: LapView) -> bool:
+    """Whether two pieces belong to one layer, or one of them is a flashing."""
+    kinds = {hatch_of(corner.pieces[lap.inner]), hatch_of(corner.pieces[lap.outer])}
+    return len(kinds) == 1 or Hatch.METAL in kinds
+
+
+def _showing(seen: Sequence[BaseGeometry], lap: LapView) -> list[BaseGeometry]:
+    """The parts of a lap that are seen, unless they are most of what is seen of the piece."""
+    parts = [(lap.shared.intersection(shape), shape.area) for shape in seen]
+    return [part for part, whole in parts if 0 < part.area < _MOST_LAP * whole]
 
 
 def _wrong_fill(drawing: Drawing) -> str:
@@ -95,19 +117,22 @@ def draw_names(
     """Names on the pieces, else beside with a leader; gives the names of covered pieces."""
     covered: list[str] = []
     beside: list[FaceLabel] = []
+    on_piece: list[tuple[Point, str]] = []
     for name, shapes in _seen_names(corner, view, on):
         if not shapes:
             covered.append(name.words)
             continue
         inside = _first_inside(shapes, name.words, placer)
         if inside is not None:
-            haloed(drawing, inside, name.words, LOOK.small, text_anchor="middle")
+            on_piece.append((inside, name.words))
             continue
         spot = shapely.point_on_surface(shapes[0])
         room = column[2] - column[0] - 10
         lines = tuple(wrapped(name.words, LOOK.small, room, most=2))
         beside.append(FaceLabel(lines, (spot.x, spot.y)))
     _column(drawing, beside, column)
+    for at, words in on_piece:
+        haloed(drawing, at, words, LOOK.small, text_anchor="middle")
     return covered
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from graphlib import CycleError, TopologicalSorter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +30,7 @@ SHORT = 60.0
 """A soft sheet shorter than this is drawn as stiff. [drawing units]"""
 NEAR_IN = 1e-3
 _SOFT = {Hatch.BARRIER, Hatch.METAL, Hatch.OPEN}
+_BOARDS = {Hatch.WOOD, Hatch.BOARD, Hatch.MASONRY, Hatch.SOFT}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,13 +110,15 @@ class Layer:
 class Stacking:
     """How layers are drawn apart.
 
-    ``swell`` widens layers and air where there are few of them.  Pieces with the same number in
-    ``course_of`` are courses of one kind, drawn closer as no water is told to run between them.
+    ``swell`` widens layers and air where there are few of them.  ``courses`` are pieces that
+    lean on one another; those with the same number in ``course_of`` are of one kind and stand
+    closer, as no finding is about them.
     """
 
     corner: Corner
     swell: float = 1.0
     course_of: Mapping[int, int] = field(default_factory=dict)
+    courses: frozenset[int] = frozenset()
 
     def gap(self, inner: int, outer: int) -> float:
         """Air between a piece and the one that it lies on. [drawing units]"""
@@ -137,7 +139,7 @@ def layers_of(stacking: Stacking, strip: Strip, scale: Scale) -> tuple[Layer, ..
     reach = np.full(count, FIRST_GAP)
     under = np.full(count, -1)
     found = []
-    for band in (strip.bands[i] for i in _order(corner, strip.bands)):
+    for band in strip.bands:
         if any(b.low_in <= band.start and band.end <= b.high_in for b in scale.breaks):
             continue
         low, high = scale.at(band.start, upper=True), scale.at(band.end, upper=False)
@@ -148,30 +150,14 @@ def layers_of(stacking: Stacking, strip: Strip, scale: Scale) -> tuple[Layer, ..
         gaps = {p: stacking.gap(p, band.piece) if p >= 0 else 0.0 for p in set(under[own].tolist())}
         least = reach[own] + np.array([gaps[p] for p in under[own].tolist()])
         hatch = hatch_of(corner.pieces[band.piece])
-        soft = hatch in _SOFT and high - low > SHORT
-        offsets = (_eased if soft else _taut)(along[own], least)
+        fit = _eased if hatch in _SOFT and high - low > SHORT else _taut
+        if hatch in _BOARDS or (hatch is Hatch.CLADDING and band.piece not in stacking.courses):
+            fit = _straight
+        offsets = fit(along[own], least)
         thick = stacking.thickness(hatch)
         reach[own], under[own] = offsets + thick, band.piece
         found.append(Layer(band, hatch, thick, _profile(along[own], offsets, low, high)))
     return tuple(found)
-
-
-def _order(corner: Corner, bands: Sequence[Band]) -> list[int]:
-    """Numbers of the bands, each after all that it lies outside of."""
-    graph: TopologicalSorter[int] = TopologicalSorter()
-    for i, a in enumerate(bands):
-        graph.add(i)
-        for j in range(i):
-            b = bands[j]
-            if min(a.end, b.end) - max(a.start, b.start) > NEAR_IN and a.piece != b.piece:
-                if corner.outside(a.piece, b.piece):
-                    graph.add(i, j)
-                else:
-                    graph.add(j, i)
-    try:
-        return list(graph.static_order())
-    except CycleError:
-        return list(range(len(bands)))
 
 
 def _eased(along: Floats, least: Floats) -> Floats:
@@ -191,6 +177,11 @@ def _taut(along: Floats, least: Floats) -> Floats:
             hull.pop()
         hull.append((t, a))
     return np.interp(along, [t for t, _ in hull], [a for _, a in hull])
+
+
+def _straight(along: Floats, least: Floats) -> Floats:
+    """A board that lies flat: as far out as what lies behind it needs."""
+    return np.full(len(along), least.max())
 
 
 def _hollow(first: Point, middle: Point, last: Point) -> bool:

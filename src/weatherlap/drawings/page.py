@@ -38,7 +38,7 @@ class Page:
     def heading(self, title: str, lines: Sequence[str]) -> float:
         """Title and lines under it; gives the place where the drawing may begin."""
         look, y = self.look, self.look.margin
-        for words in wrapped(title, look.large * 1.08, self.room, most=3):
+        for words in wrapped(title, look.large * 1.16, self.room, most=3):
             y += look.large + 3
             self.drawing.text(
                 (look.margin, y), words, look.large, font_weight="bold", fill=look.ink

@@ -179,23 +179,23 @@ def _turning(placed: Sequence[Placed], joint: Joint) -> set[int]:
 
 
 def _attached(placed: list[Placed], cut: Cut, units_per_in: float) -> list[Placed]:
-    """Move each strip so that it hangs on the one before it."""
-    first = placed[0].strip.start
-    done: dict[int, Placed] = {
-        0: replace(placed[0], origin=(first[0] * units_per_in, -first[1] * units_per_in))
-    }
-    ready = [0]
-    while ready:
-        here = ready.pop(0)
-        for joint in cut.joints:
-            if here not in (joint.a, joint.b):
-                continue
-            other = joint.b if here == joint.a else joint.a
-            if other in done:
-                continue
-            done[other] = _hung(done[here], placed[other], joint, a_first=here == joint.a)
-            ready.append(other)
-    return [done[i] for i in sorted(done)]
+    """Move each strip so that it hangs on the one before it; the first ones stay in place."""
+    done: dict[int, Placed] = {}
+    for root, loose in enumerate(placed):
+        if root in done:
+            continue
+        x, z = loose.strip.start
+        done[root] = replace(loose, origin=(x * units_per_in, -z * units_per_in))
+        ready = [root]
+        while ready:
+            here = ready.pop(0)
+            for joint in cut.joints:
+                other = joint.b if here == joint.a else joint.a
+                if here in (joint.a, joint.b) and other not in done:
+                    on_a = here == joint.a
+                    done[other] = _hung(done[here], placed[other], joint, a_first=on_a)
+                    ready.append(other)
+    return [done[i] for i in range(len(placed))]
 
 
 def _hung(fixed: Placed, loose: Placed, joint: Joint, *, a_first: bool) -> Placed:

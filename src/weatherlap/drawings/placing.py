@@ -62,13 +62,11 @@ class Placer:
 
     def free(self, box: Box) -> bool:
         """Whether nothing that is taken reaches into a box inside the frame."""
-        inside = (
-            box[0] >= self.frame[0]
-            and box[1] >= self.frame[1]
-            and box[2] <= self.frame[2]
-            and box[3] <= self.frame[3]
-        )
-        return inside and not any(shared_area(box, other) for other in self.taken)
+        x0, y0, x1, y1 = box
+        left, top, right, bottom = self.frame
+        if x0 < left or y0 < top or x1 > right or y1 > bottom:
+            return False
+        return not any(a < x1 and x0 < c and b < y1 and y0 < d for a, b, c, d in self.taken)
 
     def ring(self, place: Point, radius: float, *, least: float = 0.0) -> Point:
         """The centre of a ring near a place, clear of all other rings. [drawing units]"""

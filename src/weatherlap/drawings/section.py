@@ -40,7 +40,7 @@ LARGEST_SCALE = 12.0
 MOST_SWELL = 1.8
 NEAR_CUT_IN = 3.0
 _ROUNDS = 5
-_AIR = 30.0
+_AIR = 42.0
 _OUTER_AIR = 18.0
 
 
@@ -84,7 +84,8 @@ def section(shown: Shown, cut: CutLine, *, look: Look = LOOK) -> str:
         raise InputError(
             where, f"{cut.at:g} in does not cut face {face.id!r}", "a place on the face"
         )
-    title = f"Section {cut.id}: {cut.title}" if cut.title else f"Section {cut.id}"
+    title = " ".join(f"Section {cut.id}".split()[: 1 if cut.id.lower() == "section" else 2])
+    title = f"{title}: {cut.title}" if cut.title else title
     view = f"Looking {compass(face.facing_deg - 90.0)}, outside on the right."
     page = Page(look, name=f"section-{cut.id}", title=title, about=f"{shown.title}. {view}")
     top = page.heading(title, [shown.title, view])
@@ -97,7 +98,9 @@ def section(shown: Shown, cut: CutLine, *, look: Look = LOOK) -> str:
 def lay_out(shown: Shown, cut: Cut, *, room: float) -> Laid:
     """A cut at the largest scale that fits; quiet stretches are left out where that helps."""
     told = frozenset(p for f in shown.findings for p in (f.upper, f.lower) if p is not None)
-    stacking = Stacking(shown.corner, 1.0, _courses(shown.corner, told))
+    runs = _runs(shown.corner)
+    close = {p: k for p, k in runs.items() if p not in told}
+    stacking = Stacking(shown.corner, 1.0, close, frozenset(runs))
     gaps: Sequence[tuple[Break, ...]] = tuple(() for _ in cut.strips)
     laid = _fitted(stacking, cut, room, gaps)
     if laid.units_per_in < SMALL_SCALE:
@@ -110,10 +113,10 @@ def lay_out(shown: Shown, cut: Cut, *, room: float) -> Laid:
     return laid
 
 
-def _courses(corner: Corner, told: frozenset[int]) -> dict[int, int]:
-    """The number of the run that each course belongs to, but for pieces that findings name."""
+def _runs(corner: Corner) -> dict[int, int]:
+    """The number of the run that each course belongs to."""
     runs = [n.pieces for n in names(corner, range(len(corner.pieces))) if len(n.pieces) > 1]
-    return {p: k for k, run in enumerate(runs) for p in run if p not in told}
+    return {p: k for k, run in enumerate(runs) for p in run}
 
 
 def _places(shown: Shown, cut: Cut) -> list[tuple[int, float]]:
@@ -172,11 +175,12 @@ def _full(placed: Placed) -> float:
 def _draw(page: Page, shown: Shown, laid: Laid) -> str:
     """Everything from the face lines to the key, from the back to the front."""
     look, drawing, corner = page.look, page.drawing, shown.corner
-    chart = Chart(corner, laid.cut, laid.placed, laid.lines, laid.units_per_in)
+    boxes = gutter_boxes(laid.cut, laid.placed, laid.units_per_in)
+    chart = Chart(corner, laid.cut, laid.placed, laid.lines, boxes)
     trails = cut_trails(shown.trace, chart) if shown.trace is not None else []
     frame = (
         look.margin + LABELS_WIDTH,
-        laid.box[1] - 12,
+        laid.box[1] - 20,
         look.width - look.margin - LABELS_WIDTH,
         laid.box[3] + 22,
     )
@@ -184,13 +188,13 @@ def _draw(page: Page, shown: Shown, laid: Laid) -> str:
     _face_lines(drawing, shown, laid)
     _layers(drawing, corner, laid.lines)
     draw_wet(drawing, chart, trails)
-    gutters = draw_gutters(drawing, laid.cut, laid.placed, laid.units_per_in)
     lips = draw_lips(drawing, corner, laid.placed, laid.lines)
     sorts = draw_edges(drawing, corner, laid.lines) | ({"lip"} if lips else set())
     broken = _breaks(drawing, laid)
-    labels = labels_of(corner, laid.lines, gutters, frame, room=LABELS_WIDTH - 6)
+    labels = labels_of(corner, laid.lines, boxes, frame, room=LABELS_WIDTH - 6)
     low = draw_labels(drawing, labels, frame)
-    placer = _placer(frame, laid, gutters)
+    draw_gutters(drawing, laid.cut, boxes)
+    placer = _placer(frame, laid, boxes)
     ends = draw_cut_trails(drawing, trails, placer)
     missing = place_findings(drawing, shown, chart, trails, placer)
     bottom = max(low, frame[3]) + 8
@@ -230,20 +234,31 @@ def _face_lines(drawing: Drawing, shown: Shown, laid: Laid) -> None:
         a, b = p.point(0.0, 0.0), p.point(_full(p), 0.0)
         drawing.line(a, b, **{**LOOK.fold.attributes(), "stroke": LOOK.grey, "stroke_width": 0.8})
         words = shown.corner.faces[p.strip.face].title
-        room = text_width(words, LOOK.small)
-        if p.strip.face in named or room > 0.9 * _full(p):
-            continue
-        named.add(p.strip.face)
-        _along(drawing, p, words)
+        free = _free_stretch(p)
+        if p.strip.face not in named and text_width(words, LOOK.small) < 0.9 * (free[1] - free[0]):
+            named.add(p.strip.face)
+            _along(drawing, p, words, 0.5 * (free[0] + free[1]))
 
 
-def _along(drawing: Drawing, placed: Placed, words: str) -> None:
+def _free_stretch(placed: Placed) -> tuple[float, float]:
+    """The longest stretch of a strip without a break. [drawing units]"""
+    edges = [0.0]
+    for gap in sorted(placed.scale.breaks, key=lambda b: b.low_in):
+        edges += [
+            placed.scale.at(gap.low_in, upper=False),
+            placed.scale.at(gap.high_in, upper=False),
+        ]
+    edges.append(_full(placed))
+    return max(zip(edges[::2], edges[1::2], strict=True), key=lambda e: e[1] - e[0])
+
+
+def _along(drawing: Drawing, placed: Placed, words: str, middle: float) -> None:
     """A face's name along it, on its inner side, readable from below or from the right."""
     angle = math.degrees(math.atan2(placed.way[1], placed.way[0]))
     angle = angle - 180.0 if angle > 90.0 else angle + 180.0 if angle <= -90.01 else angle
     turn = math.radians(angle)
     below = placed.out[0] * math.sin(turn) - placed.out[1] * math.cos(turn) > 0
-    x, y = placed.point(0.5 * _full(placed), -(4.0 + (0.8 * LOOK.small if below else 0.0)))
+    x, y = placed.point(middle, -(4.0 + (0.8 * LOOK.small if below else 0.0)))
     drawing.text(
         (x, y),
         words,

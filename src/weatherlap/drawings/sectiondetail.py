@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from shapely import LineString
 
@@ -42,11 +42,8 @@ def gutter_boxes(cut: Cut, placed: Sequence[Placed], units_per_in: float) -> dic
     return found
 
 
-def draw_gutters(
-    drawing: Drawing, cut: Cut, placed: Sequence[Placed], units_per_in: float
-) -> dict[int, Box]:
-    """Gutters at the plane; gives the box that each one takes, by piece."""
-    boxes = gutter_boxes(cut, placed, units_per_in)
+def draw_gutters(drawing: Drawing, cut: Cut, boxes: Mapping[int, Box]) -> None:
+    """Gutters at the plane, each in its box."""
     for g in cut.gutters:
         x0, y0, x1, y1 = boxes[g.piece]
         points = gutter_outline(
@@ -54,7 +51,6 @@ def draw_gutters(
         )
         drawing.polyline(points, stroke=LOOK.paper, stroke_width=5.0)
         drawing.polyline(points, stroke=LOOK.ink, stroke_width=2.4)
-    return boxes
 
 
 def _hung(at: Point, width: float, placed: Sequence[Placed], units_per_in: float) -> Point:

@@ -17,6 +17,7 @@ from weatherlap.drawings.placing import Box, spread
 from weatherlap.drawings.svg import Drawing, Point
 
 _TRIES = 7
+_MOST_TRIED = 5
 _LINE = LOOK.small + 1.5
 
 
@@ -42,9 +43,12 @@ def labels_of(
     shapes = [Polygon(line.outline()).buffer(0) for line in lines]
     tree = STRtree(shapes)
     found: list[Label] = []
+    of_piece: dict[int, list[int]] = {}
+    for k, line in enumerate(lines):
+        of_piece.setdefault(line.piece, []).append(k)
     for name in names(corner, [*(line.piece for line in lines), *gutters]):
-        mine = [k for k, line in enumerate(lines) if line.piece in name.pieces]
-        spots = [s for k in mine for s in _spots(lines[k])]
+        mine = [k for p in name.pieces for k in of_piece.get(p, ())]
+        spots = [s for k in mine[:: max(len(mine) // _MOST_TRIED, 1)] for s in _spots(lines[k])]
         spots += [_middle(gutters[p]) for p in name.pieces if p in gutters]
         best = min(
             (

@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from shapely import LineString
 
@@ -71,7 +72,7 @@ class CutTrail:
     hidden: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Chart:
     """Where places of the corner stand on a section's drawing."""
 
@@ -81,15 +82,22 @@ class Chart:
     lines: Sequence[LayerLine]
     gutters: Mapping[int, Box]
 
+    @cached_property
+    def _of_piece(self) -> dict[tuple[int, int], list[int]]:
+        """Numbers of the layer lines by face and piece."""
+        found: dict[tuple[int, int], list[int]] = {}
+        for k, line in enumerate(self.lines):
+            found.setdefault((self.placed[line.placed].strip.face, line.piece), []).append(k)
+        return found
+
     def spot(self, spot: Spot) -> OnLayer | None:
         """A spot of a trail on the drawing, or None where it is off the plane."""
         best: OnLayer | None = None
         best_off = _SLACK_IN
-        for k, line in enumerate(self.lines):
-            strip = self.placed[line.placed].strip
-            if line.piece != spot.piece or strip.face != spot.face:
-                continue
-            t, off = strip.foot((spot.u, spot.v))
+        own = [] if spot.piece is None else self._of_piece.get((spot.face, spot.piece), [])
+        for k in own:
+            line = self.lines[k]
+            t, off = self.placed[line.placed].strip.foot((spot.u, spot.v))
             band = line.layer.band
             beyond = max(band.start - t, t - band.end, 0.0)
             if off <= OFF_PLANE_IN and beyond < best_off:
@@ -167,14 +175,16 @@ def cut_trails(trace: Trace, chart: Chart) -> list[CutTrail]:
         if joined is not None and known.issuperset(line.crossings) and first in (None, *known):
             found[joined] = _with(found[joined], line.flow_lph, ())
             continue
+        piece = line.spots[0].piece
+        if joined is None and line.layer and piece in courses and not line.end.is_trouble:
+            continue
         trail = _trail(chart, line, first)
         if trail is None:
             continue
-        idle = trail.layer and trail.begins.piece in courses and not trail.end.is_trouble
         if joined is not None:
             more = tuple(c for c in trail.crossings if c[0] not in known)
             found[joined] = _with(found[joined], line.flow_lph, more)
-        elif not trail.hidden and not idle:
+        elif not trail.hidden:
             found.append(trail)
     return found
 

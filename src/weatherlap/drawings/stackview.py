@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
+from typing import Any
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
@@ -17,6 +19,8 @@ from weatherlap.job.model import Sheet
 from weatherlap.shape.folds import TOUCH_IN
 
 _HAIR_IN = 0.02
+
+Shapes = NDArray[Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +35,11 @@ class PanelView:
 
 @dataclass(frozen=True, slots=True)
 class LapView:
-    """Two panels that lap, head to foot: the strip they share, and who lies outside. [in]"""
+    """Two panels that lap, head over foot: the patch they share, and who lies outside. [in]"""
 
     outer: int
     inner: int
-    right_way: bool
+    outer_is_upper: bool
     shared: BaseGeometry
 
 
@@ -111,48 +115,63 @@ def stack_view(corner: Corner, face: int, *, without: Collection[int] = ()) -> S
     over: list[list[int]] = [[] for _ in panels]
     for inner, outer in pairs:
         over[inner].append(outer)
-    shapes = [corner.panels[p].polygon for p in panels]
-    rows: dict[int, PanelView] = {}
-    for i, p in enumerate(panels):
-        seen, covered = shapes[i], shapely.LineString()
-        if over[i]:
-            cover = shapely.union_all([shapes[k] for k in over[i]])
-            seen = shapes[i].difference(cover)
-            inside = cover.buffer(-_HAIR_IN, join_style="mitre")
-            covered = shapes[i].boundary.intersection(inside)
-        rows[i] = PanelView(p, corner.panels[p].piece, seen, covered)
+    shapes = np.array([corner.panels[p].polygon for p in panels], dtype=object)
+    seen, edges = shapes.copy(), np.full(len(panels), shapely.LineString(), dtype=object)
+    under = [i for i, rows in enumerate(over) if rows]
+    if under:
+        covers = np.array([_union(shapes[over[i]]) for i in under], dtype=object)
+        seen[under] = shapely.difference(shapes[under], covers)
+        inside = shapely.buffer(covers, -_HAIR_IN, join_style="mitre")
+        edges[under] = shapely.intersection(shapely.boundary(shapes[under]), inside)
     order = _order(len(panels), pairs)
-    return StackView(tuple(rows[i] for i in order), tuple(_laps(corner, panels, pairs, shapes)))
+    return StackView(
+        tuple(
+            PanelView(panels[i], corner.panels[panels[i]].piece, seen[i], edges[i]) for i in order
+        ),
+        tuple(_laps(corner, panels, pairs, shapes)),
+    )
+
+
+def _union(shapes: Shapes) -> BaseGeometry:
+    return shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
 
 
 def _laps(
-    corner: Corner,
-    panels: list[int],
-    pairs: list[tuple[int, int]],
-    shapes: list[shapely.Polygon],
+    corner: Corner, panels: list[int], pairs: list[tuple[int, int]], shapes: Shapes
 ) -> list[LapView]:
-    """Head laps between pieces that keep water out."""
+    """Head laps between pieces that keep water out, whichever lies outside."""
+    stops = {Sheet.SHEDS, Sheet.RESISTS}
+    keep = [corner.pieces[corner.panels[p].piece].sheet in stops for p in panels]
+    kept = [(i, j) for i, j in pairs if keep[i] and keep[j]]
+    if not kept:
+        return []
+    inner, outer = np.array(kept).T
+    shared = shapely.intersection(shapes[inner], shapes[outer])
+    middles = shapely.get_x(shapely.point_on_surface(shared))
+    bounds = shapely.bounds(shapes).tolist()
+    square = _squares(shapes).tolist()
     found = []
-    for inner, outer in pairs:
-        a, b = corner.panels[panels[inner]].piece, corner.panels[panels[outer]].piece
-        if not {corner.pieces[a].sheet, corner.pieces[b].sheet} <= {Sheet.SHEDS, Sheet.RESISTS}:
-            continue
-        shared = shapes[inner].intersection(shapes[outer])
-        if shared.is_empty:
-            continue
-        u0, _, u1, _ = shared.bounds
-        rows = _upright(shapes[inner], 0.5 * (u0 + u1)), _upright(shapes[outer], 0.5 * (u0 + u1))
-        outer_is_upper = _is_upper(*rows)
-        if outer_is_upper is not None:
-            found.append(LapView(b, a, outer_is_upper, shared))
+    for k, (i, j) in enumerate(kept):
+        spans = [
+            (bounds[n][1], bounds[n][3]) if square[n] else _upright(shapes[n], middles[k])
+            for n in (i, j)
+        ]
+        outer_is_upper = _is_upper(*spans)
+        if outer_is_upper is not None and not shared[k].is_empty:
+            a, b = corner.panels[panels[i]].piece, corner.panels[panels[j]].piece
+            found.append(LapView(b, a, outer_is_upper, shared[k]))
     return found
+
+
+def _squares(shapes: Shapes) -> NDArray[np.bool_]:
+    """Which shapes fill their own upright boxes."""
+    whole: NDArray[np.bool_] = shapely.area(shapes) > 0.999 * shapely.area(shapely.envelope(shapes))
+    return whole
 
 
 def _upright(shape: shapely.Polygon, u: float) -> tuple[float, float]:
     """From where to where a shape reaches up at u. [in]"""
     _, low, _, high = shape.bounds
-    if len(shape.exterior.coords) == 5 and shape.area > 0.999 * shape.envelope.area:
-        return low, high
     line = shapely.LineString([(u, low - 1.0), (u, high + 1.0)]).intersection(shape)
     return (low, high) if line.is_empty else (line.bounds[1], line.bounds[3])
 
