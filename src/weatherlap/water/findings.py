@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from weatherlap.building.corner import Corner
 from weatherlap.water.flows import DESIGN, YEAR, Flows, crossings
 from weatherlap.water.hops import Cause, Crossing, IntoGutter, IntoTrough
+from weatherlap.water.onward import onward
 from weatherlap.water.ways import Ways
 from weatherlap.water.wording import finding_text
 
@@ -57,17 +58,24 @@ class _Sum:
     best: float = -1.0
     trail: int = -1
     wets: int = 0
+    trails: tuple[int, ...] = ()
 
 
-def _sum_up(flows: Flows, shares: dict[int, float]) -> _Sum:
-    """Add up the water of trails, each times its share that goes on to trouble."""
-    total = _Sum()
+def _sum_up(ways: Ways, flows: Flows, shares: dict[int, float]) -> _Sum:
+    """Add up the water of trails, each times its share that goes on to trouble.
+
+    Water that passes several of the trails counts once, at the first.
+    """
+    total = _Sum(trails=tuple(shares))
+    own = {t: flows.of_trail[t].copy() for t in shares}
+    for t in shares:
+        for later, share in onward(ways, flows, t, shares.keys()).items():
+            own[later] -= flows.of_trail[t] * share
     for t, share in shares.items():
-        rows = flows.of_trail[t]
-        flow = float(rows[DESIGN].sum()) * share
+        flow = float(own[t][DESIGN].sum()) * share
         total.flow_lph += flow
-        total.per_year_l += float(rows[YEAR].sum()) * share
-        total.first_lph += float(rows[DESIGN, 0::2].sum()) * share
+        total.per_year_l += float(own[t][YEAR].sum()) * share
+        total.first_lph += float(own[t][DESIGN, 0::2].sum()) * share
         if flow > total.best:
             total.best, total.trail = flow, t
         total.wets |= flows.wets[t]
@@ -107,12 +115,36 @@ def findings_of(
         for crossing, trails in crossings(ways.trails, flows).items()
     }
     shares |= _spills(ways, flows, hub_of)
-    rows = [(own, _sum_up(flows, own_shares)) for own, own_shares in _grouped(corner, shares)]
+    rows = [(own, _sum_up(ways, flows, own_shares)) for own, own_shares in _grouped(corner, shares)]
     rows = [r for r in rows if r[1].flow_lph > LEAST_LPH or r[1].per_year_l > LEAST_LPH]
     rows.sort(key=lambda r: (-r[1].per_year_l, -r[1].flow_lph, r[0][0].face, r[0][0].cause))
+    rows = _cause_first(ways, flows, rows)
     return tuple(
         _finding(corner, ways, letter_of(k), alike, total) for k, (alike, total) in enumerate(rows)
     )
+
+
+_Row = tuple[list[Crossing], _Sum]
+
+
+def _cause_first(ways: Ways, flows: Flows, rows: list[_Row]) -> list[_Row]:
+    """Of two findings that nearly the same water passes, the one it passes first comes first."""
+    order: list[_Row] = []
+    for row in rows:
+        at = next((k for k, r in enumerate(order) if _feeds(ways, flows, row[1], r[1])), None)
+        order.insert(len(order) if at is None else at, row)
+    return order
+
+
+def _feeds(ways: Ways, flows: Flows, first: _Sum, then: _Sum) -> bool:
+    """Whether most of one finding's water comes through another of about its size."""
+    if first.per_year_l < 0.5 * then.per_year_l:
+        return False
+    through = 0.0
+    for t in first.trails:
+        shares = onward(ways, flows, t, then.trails)
+        through += float(flows.of_trail[t][DESIGN].sum()) * sum(shares.values())
+    return through >= 0.9 * then.flow_lph > 0
 
 
 def _grouped(

@@ -198,7 +198,7 @@ def _clear_above(setting: Setting, shelf: Shelf, key: str) -> Iterator[RuleResul
     nearest: dict[int, tuple[float, Place]] = {}
     for p in setting.near(shelf.wall, SIDING_OR_TRIM, to=line, reach_in=SIDING_REACH_IN):
         part = corner.panels[p].polygon.intersection(strip)
-        if part.area <= 0:
+        if part.buffer(-TOUCH_IN / 2).is_empty:
             continue
         gap = float(part.distance(line))
         piece = corner.panels[p].piece
