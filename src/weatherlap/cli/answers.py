@@ -89,7 +89,8 @@ def _print_rules(worked: Worked) -> None:
     print()
     broken = sum(len(r.broken) for r in rows)
     kept = sum(r.kept for r in rows)
-    say(f"Lap rules: kept at {kept} places, not kept at {broken}. The local code governs.")
+    counted = f"kept at {kept} place{'s' if kept != 1 else ''}, not kept at {broken}"
+    say(f"Lap rules: {counted}. The local code governs.")
     for row in rows:
         if row.worst is not None:
             more = f" So at {len(row.broken)} places." if len(row.broken) > 1 else ""

@@ -14,7 +14,7 @@ from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.shape.patches import Patch
 from weatherlap.water.catch import SECOND
 from weatherlap.water.findings import Finding
-from weatherlap.water.follow import Spot, finding_line, line_at
+from weatherlap.water.follow import Spot, TrailLine, finding_line, line_at
 from weatherlap.water.openhere import ZONE_WIDE_IN, Suspicion, WetStrip
 from weatherlap.water.starts import Start
 from weatherlap.water.tiling import WetTile
@@ -130,10 +130,23 @@ def _strips_of(worked: Worked, finding: Finding) -> tuple[WetStrip, ...]:
     """What the water of a finding wets from there on, out of sight."""
     line = finding_line(worked.trace, finding)
     if line is not None and line.end.is_trouble:
-        found = _hidden(worked.corner, line.spots[_crossing_at(line.spots, finding) :])
-        if found:
-            return found
+        after = line.spots[_crossing_at(line.spots, finding) :]
+        return _hidden(worked.corner, after) or _where_it_ends(worked.corner, line, finding)
     return tuple(_below(worked.corner, finding))
+
+
+def _where_it_ends(corner: Corner, line: TrailLine, finding: Finding) -> tuple[WetStrip, ...]:
+    """The place where water stands, clings or is held, where nothing else is wet out of sight."""
+    last = line.spots[-1]
+    near = (line.piece, last.piece, finding.lower, finding.upper)
+    piece = next((p for p in near if p is not None), None)
+    if piece is None:
+        return ()
+    u, v = last.u, last.v
+    if line.on_face != last.face:
+        space = corner.faces[last.face].frame.to_space(u, v)
+        u, v = corner.faces[line.on_face].frame.to_plane(space)
+    return (WetStrip(line.on_face, piece, u, v, v),)
 
 
 def _crossing_at(spots: Sequence[Spot], finding: Finding) -> int:

@@ -98,14 +98,12 @@ def _reaches(corner: Corner, line: TrailLine | None) -> str:
 
 
 def _down(corner: Corner, top: Spot, foot: Spot) -> str:
-    """How far down one face: ``Down the wall at 1' right, from 2' up to its foot.``"""
+    """How far down one face: where the wet begins and where it ends."""
     face = corner.faces[top.face]
     left, low, _, _ = face.outline.bounds
-    end = "its foot" if foot.v - low < TOUCH_IN else f"{tape(foot.v - low)} up"
-    return (
-        f"Down the {face.title} at {tape(top.u - left)} right, "
-        f"from {tape(top.v - low)} up to {end}."
-    )
+    end = "at its foot" if foot.v - low < TOUCH_IN else f"{tape(foot.v - low)} up"
+    where = f"Down the {face.title} at {tape(top.u - left)} right"
+    return f"{where}: it begins {tape(top.v - low)} up and ends {end}."
 
 
 def _height(corner: Corner, spot: Spot) -> float:
@@ -121,7 +119,8 @@ def _look(corner: Corner, finding: Finding, line: TrailLine | None) -> str:
     spot = _wood(corner, line)
     at = finding.at if spot is None else (spot.u, spot.v)
     face = finding.face if spot is None else spot.face
-    piece = finding.lower if spot is None else spot.piece
+    on = finding.lower if finding.upper is None else finding.upper
+    piece = on if spot is None else spot.piece
     covers = [corner.pieces[p].title for p in over(corner, face=face, at=at, piece=piece)]
     where = place_words(corner, face=face, at=at)
     if spot is None or spot.piece is None:

@@ -79,7 +79,9 @@ def test_a_finding_is_told_whole(laps: Worked) -> None:
     told = tell(laps, laps.trace.findings[0])
     assert told.title == "The upper ends behind the lower"
     assert told.place == "4' right, 3' 10\" up on the south wall"
-    assert told.reaches == "Down the south wall at 4' right, from 3' 10\" up to its foot."
+    assert told.reaches == (
+        "Down the south wall at 4' right: it begins 3' 10\" up and ends at its foot."
+    )
     assert told.look.startswith("Meter the sheathing behind the lower")
     assert told.flow.endswith("an hour.")
 
