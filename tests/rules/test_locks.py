@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import ast
 import re
+import sys
 import tomllib
+from importlib.metadata import packages_distributions
 
 import pytest
 from packaging.requirements import Requirement
@@ -58,6 +61,29 @@ def test_every_dependency_is_locked_within_its_range(locks, pyproject):
             pin = locks[lock].get(canonicalize_name(line.name))
             assert pin, f"{lock}: {line.name} is not locked"
             assert line.specifier.contains(pin, prereleases=True), f"{lock}: {line} got {pin}"
+
+
+def test_every_import_is_a_dependency(modules, pyproject):
+    """Each package that the program imports is one that it declares, in an extra if need be."""
+    extras = pyproject["optional-dependencies"]
+    lines = [*pyproject["dependencies"], *extras["solve"], *extras["postgres"]]
+    declared = {canonicalize_name(Requirement(line).name) for line in lines}
+    owners = packages_distributions()
+    found = {name for module in modules for name in imported(module)}
+    outside = found - sys.stdlib_module_names - {"weatherlap"}
+    assert "numpy" in outside
+    missing = [n for n in outside if not declared & set(map(canonicalize_name, owners.get(n, [])))]
+    # What a declared package offers as its own to be imported with it.
+    assert not set(missing) - {"pydantic_core"}
+
+
+def imported(module):
+    """The first names of all that a module imports."""
+    for node in ast.walk(module.tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name.split(".")[0] for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module.split(".")[0]
 
 
 def test_third_party_page_lists_what_is_installed(root, locks):

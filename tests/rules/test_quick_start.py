@@ -6,8 +6,8 @@ import subprocess
 import sys
 
 HEAVY = {
-    "numpy", "scipy", "shapely", "pandas", "ortools", "typst", "ezdxf", "xlsxwriter", "icalendar",
-    "PIL", "fastapi", "uvicorn", "jinja2", "sqlalchemy", "segno", "tomlkit",
+    "numpy", "numba", "scipy", "shapely", "pandas", "ortools", "typst", "ezdxf", "xlsxwriter",
+    "icalendar", "PIL", "fastapi", "uvicorn", "jinja2", "sqlalchemy", "segno", "tomlkit",
 }  # fmt: skip
 
 
