@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
+from functools import partial
 from itertools import pairwise
 
 from weatherlap.building.corner import Corner, Face
 from weatherlap.drawings.facemarks import (
+    FLAG,
     draw_cuts,
     draw_folds,
     draw_sizes,
     draw_trough,
+    flag_rows,
     fold_row,
     sizes_width,
 )
@@ -22,14 +25,13 @@ from weatherlap.drawings.marks import (
     damage_mark,
     meter_mark,
     north_arrow,
-    pointer,
     ring_radius,
-    ringed,
     scale_bar,
 )
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.page import Page, end_rows, hatch_rows, mark_rows
 from weatherlap.drawings.placing import Box, Placer
+from weatherlap.drawings.rings import draw_rings
 from weatherlap.drawings.shown import Shown, view_words
 from weatherlap.drawings.stackview import OnPage, StackView, stack_view
 from weatherlap.drawings.svg import Drawing, Point
@@ -74,6 +76,8 @@ def elevation(
     sizes = _sizes(shown.corner, face, view)
     left = sizes_width(v - sizes[0][0] for v in sizes[0])
     on, box = _place(face, page, top, left=left, right=_RIGHT)
+    top += FLAG * max((row for _, row in flag_rows(shown.cuts, face, on)), default=0)
+    on, box = _place(face, page, top, left=left, right=_RIGHT)
     if all_fit(shown.corner, view, on):
         return _draw(page, shown, face, view, on, box)
     on, box = _place(face, page, top, left=left, right=COLUMN)
@@ -110,21 +114,24 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
     }
     lap_rows = draw_laps(drawing, corner, view, on, wrong_pairs=wrong)
     drawing.shape(outline, fill="none", **look.outline.attributes())
-    placer = Placer((box[0] - 40, box[1] - 24, box[2] + 30, box[3] + 12))
+    placer = Placer((box[0] - 4, box[1] - 24, box[2] + 9, box[3] + 12))
     runs = runs_on(face.index, shown.trails)
     for panel in view.panels:
         for trough in corner.panels[panel.panel].troughs:
             draw_trough(drawing, trough, on)
-    draw_cuts(drawing, shown.cuts, face, on, box)
+    for flag in draw_cuts(drawing, flag_rows(shown.cuts, face, on), on, box):
+        placer.take(flag)
     ends = draw_runs(drawing, runs, on, placer)
     _keep_trails_clear(placer, runs, on)
     rings = _rings(shown, face, on, placer)
-    marked = _seen_marks(drawing, shown, face, on, placer)
+    marks = _marks(shown, face, on, placer)
     unnamed = draw_folds(drawing, corner, face, on, placer)
     column = (box[2] + 10, box[1], box[2] + 10 + COLUMN, box[3])
     covered = draw_names(drawing, corner, view, on, placer, column=column)
     draw_sizes(drawing, on, box, *_sizes(corner, face, view))
-    _draw_rings(drawing, rings)
+    for draw, at in marks:
+        draw(drawing, at)
+    crowded = draw_rings(drawing, rings)
     missing = [f.letter for f in shown.findings if f.face != face.index]
     words = [
         f"{label}: {', '.join(rows)}."
@@ -132,6 +139,7 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
             ("Folds also lead to", unnamed),
             ("Behind what is seen", covered),
             ("Findings on other faces", missing),
+            ("Findings on this face without room for their letters", crowded),
         )
         if rows
     ]
@@ -142,7 +150,11 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
     rows += lap_rows + fold_row(drawn=bool(corner.contacts_of[face.index]))
     rows += flow_rows([r.flow_lph for r in runs], [r.layer for r in runs]) + end_rows(ends)
     lettered = len(missing) < len(shown.findings)
-    rows += mark_rows(findings=lettered, readings=marked[0], damages=marked[1])
+    rows += mark_rows(
+        findings=lettered,
+        readings=any(r.face == face.id for r in shown.readings),
+        damages=any(d.face == face.id for d in shown.damages),
+    )
     return page.finish(page.key(end, rows))
 
 
@@ -157,7 +169,7 @@ def _keep_trails_clear(placer: Placer, runs: Sequence[FaceRun], on: OnPage) -> N
 
 def _rings(
     shown: Shown, face: Face, on: OnPage, placer: Placer
-) -> list[tuple[Finding, Point, Point]]:
+) -> list[tuple[Finding, Point, Point | None]]:
     """The findings on this face, each with its place and the place of its ringed letter."""
     rows = []
     for f in shown.findings:
@@ -167,28 +179,20 @@ def _rings(
     return rows
 
 
-def _draw_rings(drawing: Drawing, rings: Sequence[tuple[Finding, Point, Point]]) -> None:
-    for f, at, ring in rings:
-        pointer(drawing, at, ring, ring_radius(f.letter))
-    for f, _, ring in rings:
-        ringed(drawing, ring, f.letter, first=f.first_layer)
-
-
-def _seen_marks(
-    drawing: Drawing, shown: Shown, face: Face, on: OnPage, placer: Placer
-) -> tuple[bool, bool]:
-    """Moisture readings and damage on this face; gives which of them were drawn."""
-    read = [r for r in shown.readings if r.face == face.id]
-    damaged = [d for d in shown.damages if d.face == face.id]
-    for d in damaged:
+def _marks(
+    shown: Shown, face: Face, on: OnPage, placer: Placer
+) -> list[tuple[Callable[[Drawing, Point], None], Point]]:
+    """Damage and moisture readings on this face: how each is drawn, and where."""
+    rows: list[tuple[Callable[[Drawing, Point], None], Point]] = []
+    for d in (d for d in shown.damages if d.face == face.id):
         x, y = on.point(*d.at)
-        damage_mark(drawing, (x, y))
+        rows.append((damage_mark, (x, y)))
         placer.take((x - 6, y - 6, x + 6, y + 6))
-    for r in read:
+    for r in (r for r in shown.readings if r.face == face.id):
         x, y = on.point(*r.at)
-        meter_mark(drawing, (x, y), r.percent)
+        rows.append((partial(meter_mark, percent=r.percent), (x, y)))
         placer.take((x - 5, y - 6, x + 40, y + 6))
-    return bool(read), bool(damaged)
+    return rows
 
 
 def _sizes(corner: Corner, face: Face, view: StackView) -> tuple[list[float], list[float]]:

@@ -16,10 +16,11 @@ from weatherlap.building.corner import Corner
 from weatherlap.drawings.behind import Sheet3, back_to_front
 from weatherlap.drawings.lettering import wrapped
 from weatherlap.drawings.look import LOOK, Hatch, Look, fill_of, hatch_of
-from weatherlap.drawings.marks import pointer, ring_radius, ringed
+from weatherlap.drawings.marks import ring_radius
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.page import Page, hatch_rows, mark_rows
 from weatherlap.drawings.placing import Box, Placer
+from weatherlap.drawings.rings import draw_rings
 from weatherlap.drawings.sectionlabels import Label, draw_labels
 from weatherlap.drawings.shown import Shown, compass
 from weatherlap.drawings.solid import Plate, add, moves, plates, told_pieces
@@ -153,8 +154,9 @@ def _draw(
     seen = _seen([rows[k].piece for k in order], shapes)
     labels, hidden = _labels(corner, seen, frame)
     low = draw_labels(drawing, labels, frame)
-    _letters(drawing, shown, move, stage, frame)
+    crowded = _letters(drawing, shown, move, stage, frame)
     words = [f"Hidden from here: {', '.join(hidden)}."] if hidden else []
+    words += [f"No room for the letters {', '.join(crowded)}."] if crowded else []
     end = page.notes(max(low, frame[3]) + 6, words)
     keys = hatch_rows(hatch_of(corner.pieces[q.piece]) for q in rows)
     keys += mark_rows(findings=bool(shown.findings), readings=False, damages=False)
@@ -251,9 +253,12 @@ def _labels(
 
 def _letters(
     drawing: Drawing, shown: Shown, move: Sequence[Vector], stage: _Stage, frame: Box
-) -> None:
-    """The letters of all findings, at the moved pieces that they speak of."""
-    placer = Placer((frame[0], frame[1], frame[2], frame[3]))
+) -> list[str]:
+    """The letters of all findings, at the moved pieces that they speak of.
+
+    Gives the letters that found no room.
+    """
+    placer = Placer(frame)
     rows = []
     for f in shown.findings:
         piece = f.upper if f.upper is not None else f.lower
@@ -261,7 +266,4 @@ def _letters(
         at = stage.at(add(where, move[piece]) if piece is not None else where)
         radius = ring_radius(f.letter)
         rows.append((f, at, placer.ring(at, radius, least=1.8 * radius)))
-    for f, at, ring in rows:
-        pointer(drawing, at, ring, ring_radius(f.letter))
-    for f, _, ring in rows:
-        ringed(drawing, ring, f.letter, first=f.first_layer)
+    return draw_rings(drawing, rows)

@@ -17,6 +17,8 @@ from weatherlap.job.model import CutLine
 from weatherlap.units import tape
 
 TICK = 4.0
+FLAG = 16.0
+"""How high the flag of a cut line is. [drawing units]"""
 SAME_IN = 1 / 16
 
 
@@ -143,18 +145,36 @@ def draw_trough(drawing: Drawing, trough: Trough, page: OnPage) -> None:
         arrow_head(drawing, tip, way, size=8.0, ink=LOOK.ink)
 
 
+def flag_rows(cuts: Sequence[CutLine], face: Face, on: OnPage) -> list[tuple[CutLine, int]]:
+    """The cut lines of a face, each with the row of flags that its letter stands in."""
+    own = sorted((c for c in cuts if c.face == face.id), key=lambda c: (c.at, c.id))
+    rows: list[tuple[CutLine, int]] = []
+    ends: list[float] = []
+    for cut in own:
+        x, _ = on.point(cut.at, on.v_min)
+        half = _flag_half(cut)
+        row = next((k for k, end in enumerate(ends) if end < x - half - 2), len(ends))
+        ends[row : row + 1] = [x + half]
+        rows.append((cut, row))
+    return rows
+
+
+def _flag_half(cut: CutLine) -> float:
+    return 0.5 * text_width(cut.id, LOOK.small, bold=True) + 4
+
+
 def draw_cuts(
-    drawing: Drawing, cuts: Sequence[CutLine], face: Face, page: OnPage, box: Box
-) -> None:
-    """Where sections are cut: a line across with its letter at both ends."""
-    for cut in cuts:
-        if cut.face != face.id:
-            continue
-        x, _ = page.point(cut.at, page.v_min)
-        if not box[0] - 1 <= x <= box[2] + 1:
-            continue
-        drawing.line((x, box[1] - 6), (x, box[3] + 4), **LOOK.cut.attributes())
-        half = 0.5 * text_width(cut.id, LOOK.small, bold=True) + 4
-        drawing.rect((x - half, box[1] - 22, x + half, box[1] - 6), fill=LOOK.ink, rx=2.0)
-        drawing.text((x, box[1] - 10), cut.id, LOOK.small, text_anchor="middle",
+    drawing: Drawing, rows: Sequence[tuple[CutLine, int]], on: OnPage, box: Box
+) -> list[Box]:
+    """Where sections are cut: a line across with a flag on top; gives the flags' boxes."""
+    flags: list[Box] = []
+    for cut, row in rows:
+        x, _ = on.point(cut.at, on.v_min)
+        low = box[1] - 6 - FLAG * row
+        drawing.line((x, low), (x, box[3] + 4), **LOOK.cut.attributes())
+        half = _flag_half(cut)
+        flags.append((x - half, low - FLAG, x + half, low))
+        drawing.rect(flags[-1], fill=LOOK.ink, rx=2.0)
+        drawing.text((x, low - 4), cut.id, LOOK.small, text_anchor="middle",
                      font_weight="bold", fill=LOOK.paper)  # fmt: skip
+    return flags

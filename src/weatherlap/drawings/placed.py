@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -24,9 +23,14 @@ Row = tuple[float, float, float]
 WET = 2.8
 """How far off a layer's outer side its water is drawn. [drawing units]"""
 NEAR_FOLD_IN = 6.0
+APART = 46.0
+"""Between groups of strips that are drawn closer together than they are. [drawing units]"""
+APART_MOST = 70.0
 _SQUARE_ON = 0.3
 _ALMOST_FLAT = 0.08
-_FARTHEST = 400.0
+_FARTHEST = 150.0
+_FARTHEST_SHARP = 30.0
+_SHARP = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +68,17 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class LayerLine:
-    """A layer on the drawing: (along, x, y) on its inner side, outer side and its water's line."""
+    """A layer on the drawing: (along, x, y) on its inner side, outer side and its water's line.
+
+    ``links`` are the outlines of what joins it to the same piece round a sharp fold.
+    """
 
     placed: int
     layer: Layer
     inner: tuple[Row, ...]
     outer: tuple[Row, ...]
     wet: tuple[Row, ...]
+    links: tuple[tuple[Point, ...], ...] = ()
 
     @property
     def piece(self) -> int:
@@ -108,7 +116,7 @@ def place(
         Placed(s, scale, layers_of(stacking, s, scale), (0.0, 0.0))
         for s, scale in zip(cut.strips, scales, strict=True)
     ]
-    return _attached(placed, cut, units_per_in)
+    return _closed_up(_attached(placed, cut, units_per_in), cut)
 
 
 def _widest(stops: list[Stop]) -> list[Stop]:
@@ -198,6 +206,41 @@ def _attached(placed: list[Placed], cut: Cut, units_per_in: float) -> list[Place
     return [done[i] for i in range(len(placed))]
 
 
+def groups_of(cut: Cut) -> list[list[int]]:
+    """Strips of a cut that hang together, as lists of their numbers."""
+    group = list(range(len(cut.strips)))
+    for joint in cut.joints:
+        old, new = group[joint.b], group[joint.a]
+        group = [new if g == old else g for g in group]
+    return [[i for i, g in enumerate(group) if g == k] for k in sorted(set(group))]
+
+
+def span_of(placed: Sequence[Placed], group: Sequence[int]) -> tuple[float, float]:
+    """The highest and lowest place that a group of strips takes on the drawing."""
+    ys = []
+    for i in group:
+        p = placed[i]
+        ys += [p.point(t, 0.0)[1] for t in (0.0, p.end(p.strip.length_in, upper=True))]
+        ys += [p.point(t, a + y.thickness)[1] for y in p.layers for t, a in y.profile]
+    return min(ys), max(ys)
+
+
+def _closed_up(placed: list[Placed], cut: Cut) -> list[Placed]:
+    """Groups of strips with nothing between them are drawn closer together."""
+    rows = sorted((span_of(placed, g), g) for g in groups_of(cut))
+    done = list(placed)
+    lowest, shift = rows[0][0][1], 0.0
+    for (top, bottom), group in rows[1:]:
+        empty = top - shift - lowest
+        if empty > APART_MOST:
+            shift += empty - APART
+        for i in group:
+            x, y = done[i].origin
+            done[i] = replace(done[i], origin=(x, y - shift))
+        lowest = max(lowest, bottom - shift)
+    return done
+
+
 def _hung(fixed: Placed, loose: Placed, joint: Joint, *, a_first: bool) -> Placed:
     a, b = (fixed, loose) if a_first else (loose, fixed)
     on_a, on_b = joint_places(a, b, joint)
@@ -222,7 +265,13 @@ def lines_of(corner: Corner, placed: Sequence[Placed], cut: Cut) -> list[LayerLi
     such pieces, runs in under them.
     """
     lines = [
-        LayerLine(i, layer, *(_side(p, layer, off) for off in _offsets(layer)))
+        LayerLine(
+            i,
+            layer,
+            _side(p, layer, 0.0),
+            _side(p, layer, layer.thickness),
+            _side(p, layer, layer.thickness + WET),
+        )
         for i, p in enumerate(placed)
         for layer in p.layers
     ]
@@ -254,8 +303,9 @@ def _run_in(
         if line.piece in turning or any(corner.outside(line.piece, t) for t in turning):
             continue
         along = on_b + (deep if first else -deep)
-        rows = (_ended(row, b, along, first=first) for row in (line.inner, line.outer, line.wet))
-        lines[k] = LayerLine(line.placed, line.layer, *rows)
+        rows = (line.inner, line.outer, line.wet)
+        inner, outer, wet = (_ended(row, b, along, first=first) for row in rows)
+        lines[k] = replace(line, inner=inner, outer=outer, wet=wet)
 
 
 def _ended(rows: tuple[Row, ...], placed: Placed, along: float, *, first: bool) -> tuple[Row, ...]:
@@ -263,10 +313,6 @@ def _ended(rows: tuple[Row, ...], placed: Placed, along: float, *, first: bool) 
     t, x, y = rows[0 if first else -1]
     (wx, wy), move = placed.way, along - t
     return _with_end(rows, (x + move * wx, y + move * wy), placed, first=first)
-
-
-def _offsets(layer: Layer) -> tuple[float, float, float]:
-    return 0.0, layer.thickness, layer.thickness + WET
 
 
 def _side(placed: Placed, layer: Layer, off: float) -> tuple[Row, ...]:
@@ -304,14 +350,20 @@ def _meet(
     """Move the two ends of two layers, line by line, to where they cross."""
     a, b = lines[pair[0]], lines[pair[1]]
     on_a, on_b = placed[a.placed], placed[b.placed]
-    ends = []
-    for rows_a, rows_b in ((a.inner, b.inner), (a.outer, b.outer), (a.wet, b.wet)):
-        p, q = rows_a[0 if first[0] else -1], rows_b[0 if first[1] else -1]
-        at = crossing(p[1:], on_a.way, q[1:], on_b.way)
-        new_a = _with_end(rows_a, at, on_a, first=first[0])
-        ends.append((new_a, _with_end(rows_b, at, on_b, first=first[1])))
-    lines[pair[0]] = LayerLine(a.placed, a.layer, *(rows for rows, _ in ends))
-    lines[pair[1]] = LayerLine(b.placed, b.layer, *(rows for _, rows in ends))
+    rows = ((a.inner, b.inner), (a.outer, b.outer), (a.wet, b.wet))
+    ends = [(p[0 if first[0] else -1][1:], q[0 if first[1] else -1][1:]) for p, q in rows]
+    meets = [crossing(p, on_a.way, q, on_b.way) for p, q in ends]
+    if None in meets:
+        corners = (ends[0][0], ends[1][0], ends[1][1], ends[0][1])
+        lines[pair[0]] = replace(a, links=(*a.links, corners))
+        return
+    for line, on, mine, start in ((pair[0], on_a, 0, first[0]), (pair[1], on_b, 1, first[1])):
+        inner, outer, wet = (
+            _with_end(row[mine], at, on, first=start)
+            for row, at in zip(rows, meets, strict=True)
+            if at is not None
+        )
+        lines[line] = replace(lines[line], inner=inner, outer=outer, wet=wet)
 
 
 def _with_end(rows: tuple[Row, ...], at: Point, placed: Placed, *, first: bool) -> tuple[Row, ...]:
@@ -323,14 +375,17 @@ def _with_end(rows: tuple[Row, ...], at: Point, placed: Placed, *, first: bool) 
     return (rows[0], *(r for r in rows[1:-1] if r[0] < along), (rows[-1][0], *at))
 
 
-def crossing(p: Point, along_p: Point, q: Point, along_q: Point) -> Point:
-    """Where two lines cross, or the middle between the points if they hardly do."""
+def crossing(p: Point, along_p: Point, q: Point, along_q: Point) -> Point | None:
+    """Where two lines cross; None if that is too far off to be a bend in one piece.
+
+    Lines that hardly differ meet in the middle between their points.
+    """
     cross = along_p[0] * along_q[1] - along_p[1] * along_q[0]
-    middle = (0.5 * (p[0] + q[0]), 0.5 * (p[1] + q[1]))
     if abs(cross) < _ALMOST_FLAT:
-        return middle
+        return 0.5 * (p[0] + q[0]), 0.5 * (p[1] + q[1])
     dx, dy = q[0] - p[0], q[1] - p[1]
     t = (dx * along_q[1] - dy * along_q[0]) / cross
-    if abs(t) > _FARTHEST or math.isnan(t):
-        return middle
+    s = (dx * along_p[1] - dy * along_p[0]) / cross
+    if max(abs(t), abs(s)) > (_FARTHEST if abs(cross) > _SHARP else _FARTHEST_SHARP):
+        return None
     return p[0] + t * along_p[0], p[1] + t * along_p[1]

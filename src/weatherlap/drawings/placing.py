@@ -68,12 +68,22 @@ class Placer:
             return False
         return not any(a < x1 and x0 < c and b < y1 and y0 < d for a, b, c, d in self.taken)
 
-    def ring(self, place: Point, radius: float, *, least: float = 0.0) -> Point:
-        """The centre of a ring near a place, clear of all other rings. [drawing units]"""
-        best, best_cost = place, math.inf
+    def ring(self, place: Point, radius: float, *, least: float = 0.0) -> Point | None:
+        """The centre of a ring near a place, clear of all other rings, or None. [drawing units]"""
+        best = self._near(place, radius, least) or self._anywhere(place, radius)
+        if best is not None:
+            self.rings.append((best, radius))
+            x, y = best
+            self.take((x - radius, y - radius, x + radius, y + radius))
+        return best
+
+    def _near(self, place: Point, radius: float, least: float) -> Point | None:
+        """The best place on circles round a place, the nearest circles first."""
+        best: Point | None = None
+        best_cost = math.inf
         for step in range(_RINGS_OUT * 4):
             away = least + step * 0.8 * radius
-            if away * 0.35 >= best_cost or (step >= _RINGS_OUT and best_cost < math.inf):
+            if away * 0.35 >= best_cost or (step >= _RINGS_OUT and best is not None):
                 break
             for k in range(_DIRECTIONS if away else 1):
                 angle = 2 * math.pi * (k + 0.5) / _DIRECTIONS
@@ -81,9 +91,20 @@ class Placer:
                 cost = self._ring_cost(at, radius) + away * 0.35
                 if cost < best_cost:
                     best, best_cost = at, cost
-        self.rings.append((best, radius))
-        self.take((best[0] - radius, best[1] - radius, best[0] + radius, best[1] + radius))
         return best
+
+    def _anywhere(self, place: Point, radius: float) -> Point | None:
+        """The nearest free place on a grid over the whole frame."""
+        x0, y0, x1, y1 = self.frame
+        columns = int((x1 - x0 - 2 * radius) / radius) + 1
+        rows = int((y1 - y0 - 2 * radius) / radius) + 1
+        grid = [
+            (x0 + radius * (i + 1), y0 + radius * (j + 1))
+            for i in range(columns)
+            for j in range(rows)
+        ]
+        free = [at for at in grid if self._ring_cost(at, radius) < math.inf]
+        return min(free, key=lambda at: math.dist(at, place), default=None)
 
     def _ring_cost(self, at: Point, radius: float) -> float:
         x, y = at

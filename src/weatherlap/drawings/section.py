@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import shapely
 from shapely import Polygon
@@ -20,7 +20,15 @@ from weatherlap.drawings.look import LOOK, Hatch, Look, fill_of, hatch_of
 from weatherlap.drawings.marks import scale_bar
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.page import Page, end_rows, hatch_rows, mark_rows
-from weatherlap.drawings.placed import LayerLine, Placed, lines_of, place
+from weatherlap.drawings.placed import (
+    APART,
+    LayerLine,
+    Placed,
+    groups_of,
+    lines_of,
+    place,
+    span_of,
+)
 from weatherlap.drawings.placing import Box, Placer, grown
 from weatherlap.drawings.sectiondetail import draw_edges, draw_gutters, draw_lips, gutter_boxes
 from weatherlap.drawings.sectionlabels import draw_labels, labels_of
@@ -185,7 +193,7 @@ def _draw(page: Page, shown: Shown, laid: Laid) -> str:
         laid.box[3] + 22,
     )
     _inside_outside(drawing, frame)
-    _face_lines(drawing, shown, laid)
+    named = _face_lines(drawing, shown, laid)
     _layers(drawing, corner, laid.lines)
     draw_wet(drawing, chart, trails)
     lips = draw_lips(drawing, corner, laid.placed, laid.lines)
@@ -194,7 +202,7 @@ def _draw(page: Page, shown: Shown, laid: Laid) -> str:
     labels = labels_of(corner, laid.lines, boxes, frame, room=LABELS_WIDTH - 6)
     low = draw_labels(drawing, labels, frame)
     draw_gutters(drawing, laid.cut, boxes)
-    placer = _placer(frame, laid, boxes)
+    placer = _placer(frame, laid, [*boxes.values(), *named])
     ends = draw_cut_trails(drawing, trails, placer)
     missing = place_findings(drawing, shown, chart, trails, placer)
     bottom = max(low, frame[3]) + 8
@@ -227,9 +235,13 @@ def _inside_outside(drawing: Drawing, frame: Box) -> None:
         )  # fmt: skip
 
 
-def _face_lines(drawing: Drawing, shown: Shown, laid: Laid) -> None:
-    """The faces themselves, thin, with their names on the inside where there is room."""
+def _face_lines(drawing: Drawing, shown: Shown, laid: Laid) -> list[Box]:
+    """The faces themselves, thin, with their names on the inside where there is room.
+
+    Gives the boxes that the names take.
+    """
     named: set[int] = set()
+    boxes: list[Box] = []
     for p in sorted(laid.placed, key=lambda p: -_full(p)):
         a, b = p.point(0.0, 0.0), p.point(_full(p), 0.0)
         drawing.line(a, b, **{**LOOK.fold.attributes(), "stroke": LOOK.grey, "stroke_width": 0.8})
@@ -237,7 +249,8 @@ def _face_lines(drawing: Drawing, shown: Shown, laid: Laid) -> None:
         free = _free_stretch(p)
         if p.strip.face not in named and text_width(words, LOOK.small) < 0.9 * (free[1] - free[0]):
             named.add(p.strip.face)
-            _along(drawing, p, words, 0.5 * (free[0] + free[1]))
+            boxes.append(_along(drawing, p, words, 0.5 * (free[0] + free[1])))
+    return boxes
 
 
 def _free_stretch(placed: Placed) -> tuple[float, float]:
@@ -252,7 +265,7 @@ def _free_stretch(placed: Placed) -> tuple[float, float]:
     return max(zip(edges[::2], edges[1::2], strict=True), key=lambda e: e[1] - e[0])
 
 
-def _along(drawing: Drawing, placed: Placed, words: str, middle: float) -> None:
+def _along(drawing: Drawing, placed: Placed, words: str, middle: float) -> Box:
     """A face's name along it, on its inner side, readable from below or from the right."""
     angle = math.degrees(math.atan2(placed.way[1], placed.way[0]))
     angle = angle - 180.0 if angle > 90.0 else angle + 180.0 if angle <= -90.01 else angle
@@ -268,13 +281,17 @@ def _along(drawing: Drawing, placed: Placed, words: str, middle: float) -> None:
         font_style="italic",
         transform=f"rotate({angle:.2f} {x:.2f} {y:.2f})",
     )
+    half = 0.5 * text_width(words, LOOK.small)
+    wide, high = half * abs(math.cos(turn)) + 6, half * abs(math.sin(turn)) + 6
+    return x - wide, y - high, x + wide, y + high
 
 
 def _layers(drawing: Drawing, corner: Corner, lines: Sequence[LayerLine]) -> None:
     """Each piece as one outline, filled with its hatch."""
     shapes: dict[int, list[BaseGeometry]] = {}
     for line in lines:
-        shapes.setdefault(line.piece, []).append(Polygon(line.outline()).buffer(0))
+        outlines = (line.outline(), *line.links)
+        shapes.setdefault(line.piece, []).extend(Polygon(o).buffer(0) for o in outlines)
     for piece, parts in shapes.items():
         hatch = hatch_of(corner.pieces[piece])
         whole = shapely.union_all([part.buffer(0.05, join_style="mitre") for part in parts])
@@ -323,6 +340,14 @@ def _breaks(drawing: Drawing, laid: Laid) -> bool:
             for edge in edges:
                 drawing.polyline(edge, stroke=LOOK.ink, stroke_width=0.8)
             drawn = True
+    spans = sorted(span_of(laid.placed, g) for g in groups_of(laid.cut))
+    for (_, above), (below, _) in pairwise(spans):
+        if abs(below - above - APART) < 1.0:
+            x = 0.5 * (laid.box[0] + laid.box[2])
+            for y in (above + 0.4 * APART, above + 0.6 * APART):
+                points = [(x + k, y + 2.2 * math.sin(0.45 * k)) for k in range(-28, 29, 2)]
+                drawing.polyline(points, stroke=LOOK.ink, stroke_width=0.8)
+            drawn = True
     return drawn
 
 
@@ -336,13 +361,12 @@ def _wave(placed: Placed, along: float, low: float, high: float) -> list[Point]:
     ]  # fmt: skip
 
 
-def _placer(frame: Box, laid: Laid, gutters: dict[int, Box]) -> Placer:
+def _placer(frame: Box, laid: Laid, taken: Iterable[Box]) -> Placer:
     """Where ringed letters may stand: rather not on layers."""
     placer = Placer((frame[0] - 2, frame[1], frame[2] + 2, frame[3] + 10))
     for line in laid.lines:
-        points = line.outline()
-        for (x0, y0), (x1, y1) in itertools.pairwise(points):
+        for (x0, y0), (x1, y1) in pairwise(line.outline()):
             placer.avoid(grown((min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)), 2.0))
-    for box in gutters.values():
+    for box in taken:
         placer.take(box)
     return placer

@@ -8,10 +8,11 @@ from collections.abc import Sequence
 from functools import partial
 
 from weatherlap.drawings.look import LOOK
-from weatherlap.drawings.marks import END_SIZE, end_mark, pointer, ring_radius, ringed
+from weatherlap.drawings.marks import END_SIZE, end_mark, ring_radius
 from weatherlap.drawings.page import KeyRow
 from weatherlap.drawings.placed import LayerLine
 from weatherlap.drawings.placing import Placer
+from weatherlap.drawings.rings import draw_rings
 from weatherlap.drawings.sectionwater import Chart, CutTrail, length_of
 from weatherlap.drawings.shown import Shown
 from weatherlap.drawings.svg import Drawing, Point
@@ -82,7 +83,7 @@ def draw_cut_trails(drawing: Drawing, trails: Sequence[CutTrail], placer: Placer
     ends: list[EndKind] = []
     marks: list[Point] = []
     for trail in sorted(trails, key=lambda t: -t.layer):
-        inner = trail.end is not EndKind.CLEAR or trail.leaves is not None
+        falling = trail.end is EndKind.CLEAR or trail.in_gutter
         if len(trail.reach) > 1:
             drawing.polyline(
                 trail.reach, stroke=LOOK.water, stroke_width=0.9, stroke_dasharray="1 2.6"
@@ -90,13 +91,13 @@ def draw_cut_trails(drawing: Drawing, trails: Sequence[CutTrail], placer: Placer
         if length_of(trail.points) > 1.0:
             draw_trail(
                 drawing, trail.points, flow_lph=trail.flow_lph, layer=trail.layer,
-                last_arrow=not inner,
+                last_arrow=falling and trail.leaves is None,
             )  # fmt: skip
         if trail.layer == 0:
             _rain(drawing, trail.points[0])
     for trail in trails:
         at = trail.points[-1]
-        if any(math.dist(at, other) < 1.6 * END_SIZE for other in marks):
+        if trail.in_gutter or any(math.dist(at, other) < 1.6 * END_SIZE for other in marks):
             continue
         marks.append(at)
         if trail.leaves is not None:
@@ -151,11 +152,7 @@ def place_findings(
         (f, at, placer.ring(at, ring_radius(f.letter), least=2.1 * ring_radius(f.letter)))
         for f, at in places
     ]
-    for f, at, ring in rings:
-        pointer(drawing, at, ring, ring_radius(f.letter))
-    for f, _, ring in rings:
-        ringed(drawing, ring, f.letter, first=f.first_layer)
-    return missing
+    return [*missing, *draw_rings(drawing, rings)]
 
 
 def _place(finding: Finding, chart: Chart, trails: Sequence[CutTrail]) -> Point | None:

@@ -70,6 +70,7 @@ class CutTrail:
     crossings: tuple[tuple[Crossing, Point], ...]
     wet: tuple[WetStretch, ...]
     hidden: bool
+    in_gutter: bool
 
 
 @dataclass(frozen=True)
@@ -269,6 +270,7 @@ def _trail(chart: Chart, line: TrailLine, first: Crossing | None) -> CutTrail | 
         crossings=crossings,
         wet=_wet(chart, line, visited),
         hidden=visited[0].hidden,
+        in_gutter=falls and line.end is EndKind.GUTTER and line.piece in chart.gutters,
     )
 
 

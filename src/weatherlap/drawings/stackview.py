@@ -146,7 +146,9 @@ def _laps(
     if not kept:
         return []
     inner, outer = np.array(kept).T
-    shared = shapely.intersection(shapes[inner], shapes[outer])
+    shared = np.array(
+        [_areas(s) for s in shapely.intersection(shapes[inner], shapes[outer])], dtype=object
+    )
     middles = shapely.get_x(shapely.point_on_surface(shared))
     bounds = shapely.bounds(shapes).tolist()
     square = _squares(shapes).tolist()
@@ -161,6 +163,13 @@ def _laps(
             a, b = corner.panels[panels[i]].piece, corner.panels[panels[j]].piece
             found.append(LapView(b, a, outer_is_upper, shared[k]))
     return found
+
+
+def _areas(shape: BaseGeometry) -> BaseGeometry:
+    """A shape without the lines and points that touching edges leave in it."""
+    if shape.geom_type != "GeometryCollection":
+        return shape
+    return shapely.MultiPolygon([part for part in shape.geoms if part.geom_type == "Polygon"])
 
 
 def _squares(shapes: Shapes) -> NDArray[np.bool_]:
