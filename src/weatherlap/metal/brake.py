@@ -73,6 +73,11 @@ class Brake:
         low = -self.throat_in
         return (0.0, 0.0), (-self.bed_depth_in, 0.0), (-self.bed_depth_in, low), (0.0, low)
 
+    def table(self) -> tuple[Point, ...]:
+        """Outline of bed and leaf together at rest, as deep as the leaf is thick."""
+        front, back, low = self.leaf_depth_in, -self.bed_depth_in, -self.leaf_thick_in
+        return (front, 0.0), (back, 0.0), (back, low), (front, low)
+
     def leaf(self, angle_deg: float = 0.0) -> tuple[Point, ...]:
         """Outline of the leaf when turned up by an angle."""
         deep, thick = self.leaf_depth_in, -self.leaf_thick_in

@@ -138,8 +138,8 @@ def _with_ends(
                 raise InputError(f"profile {profile.id}", found, "room for it", "Notch beside it.")
             shape = shape.union(flap)
             lines.append(line)
-    if not isinstance(shape, Polygon) or shape.interiors:
-        raise InputError(f"profile {profile.id}", "the notches part the piece", "one piece")
+    if not isinstance(shape, Polygon) or shape.is_empty or shape.interiors:
+        raise InputError(f"profile {profile.id}", "the notches part the piece", "one piece left")
     return shape, lines
 
 

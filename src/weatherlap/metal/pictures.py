@@ -114,7 +114,7 @@ def step_words(step: BendStep) -> str:
     if step.press:
         moves.append("fold as far as the leaf goes, then press the hem flat under the bar")
     elif step.tongs:
-        moves.append("fold as far as the leaf goes, then close it to its gap by hand")
+        moves.append(f"fold it to {step.set_deg:g} degrees, then close it to its gap by hand")
     else:
         moves.append(f"bend {step.angle_deg:g} degrees (set {step.set_deg:g})")
     text = "; ".join(moves)

@@ -15,6 +15,7 @@ Ask = Callable[[int, End, int], str]
 
 NEAR_IN = 1e-6
 HEM_SWING_DEG = 120.0
+TONGS_FROM_DEG = 90.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,15 +118,22 @@ class Bench:
         return self._seen[key]
 
     def swing_of(self, bend: int) -> float:
-        """How far the leaf is turned for a bend, springback included. [deg]"""
-        turn = abs(self.turns[bend].turn_deg)
-        most = self.brake.swing_deg
-        return most if self.turns[bend].is_hem else min(turn + self.brake.springback_deg, most)
+        """How far the leaf is turned for a bend, springback included. [deg]
+
+        A closed hem as far as it goes, an open one square: hand tongs do the rest.
+        """
+        turn, most = self.turns[bend], self.brake.swing_deg
+        if turn.is_hem and not turn.gap_in:
+            return most
+        angle = TONGS_FROM_DEG if turn.is_hem else abs(turn.turn_deg)
+        return min(angle + self.brake.springback_deg, most)
 
     def _front(self, bend: int, end: End, made: int) -> str:
         """What the part in front meets: leaf, bar."""
         brake, turn = self.brake, self.turns[bend]
-        need = HEM_SWING_DEG if turn.is_hem else abs(turn.turn_deg) + brake.springback_deg
+        closed = turn.is_hem and not turn.gap_in
+        angle = TONGS_FROM_DEG if turn.is_hem else abs(turn.turn_deg)
+        need = HEM_SWING_DEG if closed else angle + brake.springback_deg
         if need > brake.swing_deg + NEAR_IN:
             return f"needs a swing of {need:g} degrees, the leaf turns {brake.swing_deg:g}"
         line = self.lie(bend, end=end, made=made, front=True)
@@ -166,7 +174,7 @@ class Bench:
 
     def _hangs(self, line: Sequence[Point]) -> bool:
         """Whether the part in front reaches into the leaf or the bed below the sheet."""
-        return enters(line, self.brake.leaf()) or enters(line, self.brake.bed())
+        return enters(line, self.brake.table()) or enters(line, self.brake.bed())
 
     def _pair(self, bend: int, end: End, made: int) -> str:
         """Whether the swinging part meets the part that is held."""
@@ -187,7 +195,7 @@ class Bench:
         if not turn.is_hem or turn.gap_in:
             return ""
         either = (self.pressed(bend, below=below, made=made) for below in (end, other(end)))
-        solids = self.brake.bar(), self.brake.bed(), self.brake.leaf()
+        solids = self.brake.bar(), self.brake.bed(), self.brake.table()
         if any(not any(enters(line, s) for line in lines for s in solids) for lines in either):
             return ""
         return "the hem cannot be pressed under the bar, formed legs are in the way"
