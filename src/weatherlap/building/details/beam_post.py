@@ -14,6 +14,7 @@ from weatherlap.building.details.parts import (
     piece,
     rect,
     sixteenth,
+    tilt_deg,
     up_to_sixteenth,
 )
 
@@ -67,14 +68,18 @@ def _draw(sizes: Sizes, wrong: str) -> list[Drawn]:
     plan = _plan(sizes)
     return [
         *_faces(plan),
+        *_other_faces(plan),
         *_slab_face(plan),
         *_wood(plan),
         *_metal(plan, wrong),
-        cut("at-post", "Through the beam and the post", face_id="front",
-            at=(plan.left + plan.right) / 2),
-        cut("beside-post", "Through the beam beside the post", face_id="front",
-            at=plan.left / 4),
-    ]  # fmt: skip
+        cut(
+            "at-post",
+            "Through the beam and the post",
+            face_id="front",
+            at=(plan.left + plan.right) / 2,
+        ),
+        cut("beside-post", "Through the beam beside the post", face_id="front", at=plan.left / 4),
+    ]
 
 
 def _faces(plan: _Plan) -> Iterator[Drawn]:
@@ -83,7 +88,7 @@ def _faces(plan: _Plan) -> Iterator[Drawn]:
         "top",
         "top of the beam",
         facing=180,
-        tilt=round(math.degrees(math.atan(FALL_IN / deep)), 4),
+        tilt=tilt_deg(FALL_IN / deep),
         origin=(0, -deep, FOOT_IN + plan.top),
         size=(plan.width, plan.cap_depth),
     )
@@ -105,6 +110,10 @@ def _faces(plan: _Plan) -> Iterator[Drawn]:
         ],
         comment="Beam and post are flush, so they are one face.",
     )
+
+
+def _other_faces(plan: _Plan) -> Iterator[Drawn]:
+    left, right, low, deep = plan.left, plan.right, plan.low, plan.deep
     for name, start, size in (("left", 0.0, left), ("right", right, plan.width - right)):
         yield face(
             f"under-{name}",
@@ -122,8 +131,14 @@ def _faces(plan: _Plan) -> Iterator[Drawn]:
         origin=(left, 0, FOOT_IN),
         size=(deep, low),
     )
-    yield face("post-right", "right side of the post", facing=90, tilt=90,
-               origin=(right, -deep, FOOT_IN), size=(deep, low))  # fmt: skip
+    yield face(
+        "post-right",
+        "right side of the post",
+        facing=90,
+        tilt=90,
+        origin=(right, -deep, FOOT_IN),
+        size=(deep, low),
+    )
 
 
 def _slab_face(plan: _Plan) -> Iterator[Drawn]:
@@ -132,7 +147,7 @@ def _slab_face(plan: _Plan) -> Iterator[Drawn]:
         "slab",
         "slab",
         facing=180,
-        tilt=round(math.degrees(math.atan(SLAB_FALL_IN / run)), 4),
+        tilt=tilt_deg(SLAB_FALL_IN / run),
         origin=(0, -run, -SLAB_FALL_IN),
         size=(plan.width, run),
         comment="The post stands off the slab on a metal base 2 in high.",
@@ -172,8 +187,28 @@ def _metal(plan: _Plan, wrong: str) -> Iterator[Drawn]:
         rect("post-right", 0, 0, deep, low),
         comment="Goes 1 1/2 in up behind the wrap of the beam; its foot is open.",
     )
-    over = wrong == "beam-wrap-behind-post-wrap"
+    yield from _beam_wrap(plan, wrong)
+    tucked = wrong == "cap-behind-wrap"
+    yield piece(
+        "cap",
+        "beam cap",
+        "cap-flashing",
+        rect("top", 0, 0, plan.width, plan.cap_depth),
+        rect("front", 0, plan.top - LEG_IN, plan.width, plan.top),
+        behind=("beam-wrap-left", "beam-wrap-right") if tucked else (),
+        comment=(
+            "Its leg was tucked in behind the wrap."
+            if tucked
+            else "Its leg hangs down over the wrap."
+        ),
+    )
+
+
+def _beam_wrap(plan: _Plan, wrong: str) -> Iterator[Drawn]:
+    """The wrap of the beam, in two lengths that lap."""
+    left, right, low, deep = plan.left, plan.right, plan.low, plan.deep
     joint, drip = plan.joint, wrong != "no-drip"
+    is_open = wrong == "open-joint"
     yield piece(
         "beam-wrap-left",
         "left length of the beam wrap",
@@ -182,7 +217,7 @@ def _metal(plan: _Plan, wrong: str) -> Iterator[Drawn]:
         rect("under-left", 0, 0, joint, deep),
         drip=drip,
     )
-    start = joint + GAP_IN if wrong == "open-joint" else joint - LAP_IN
+    start = joint + GAP_IN if is_open else joint - LAP_IN
     yield piece(
         "beam-wrap-right",
         "right length of the beam wrap",
@@ -192,21 +227,9 @@ def _metal(plan: _Plan, wrong: str) -> Iterator[Drawn]:
         rect("under-left", start, 0, left, deep),
         rect("under-right", 0, 0, plan.width - right, deep),
         drip=drip,
-        comment="Does not reach the other length." if wrong == "open-joint"
-        else "Laps 2 in over the other length.",
-        behind=("post-wrap",) if over else (),
-    )  # fmt: skip
-    tucked = ("beam-wrap-left", "beam-wrap-right") if wrong == "cap-behind-wrap" else ()
-    yield piece(
-        "cap",
-        "beam cap",
-        "cap-flashing",
-        rect("top", 0, 0, plan.width, plan.cap_depth),
-        rect("front", 0, plan.top - LEG_IN, plan.width, plan.top),
-        behind=tucked,
-        comment="Its leg hangs down over the wrap." if not tucked else
-        "Its leg was tucked in behind the wrap.",
-    )  # fmt: skip
+        behind=("post-wrap",) if wrong == "beam-wrap-behind-post-wrap" else (),
+        comment="Does not reach the other length." if is_open else "Laps over the other length.",
+    )
 
 
 BEAM_POST = Detail(

@@ -18,6 +18,7 @@ from weatherlap.building.details.parts import (
     piece,
     rect,
     shape,
+    tilt_deg,
     up_to_sixteenth,
 )
 from weatherlap.shape.frames import Place
@@ -84,9 +85,13 @@ def _draw(sizes: Sizes, wrong: str) -> list[Drawn]:
         *_inner(plan),
         *_metal(plan, wrong),
         *_outer(plan, wrong),
-        cut("section", "Through the wall and along the beam", face_id="wall",
-            at=plan.wall + plan.width / 2),
-    ]  # fmt: skip
+        cut(
+            "section",
+            "Through the wall and along the beam",
+            face_id="wall",
+            at=plan.wall + plan.width / 2,
+        ),
+    ]
 
 
 def _wall_outline(plan: _Plan) -> list[Place]:
@@ -117,7 +122,7 @@ def _faces(plan: _Plan) -> Iterator[Drawn]:
         "beam-top",
         "top of the beam",
         facing=270,
-        tilt=round(math.degrees(math.atan(plan.fall / plan.width)), 4),
+        tilt=tilt_deg(plan.fall / plan.width),
         origin=(plan.wall, 0, plan.top),
         size=(plan.length, plan.slope_length),
     )

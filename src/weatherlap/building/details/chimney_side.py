@@ -6,18 +6,18 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from weatherlap.building.details.courses import Step, shingles, steps
+from weatherlap.building.details.courses import RoofLine, shingles, step_flashing, steps
 from weatherlap.building.details.model import Detail, Dimension, Sizes, Variant
 from weatherlap.building.details.parts import (
     Drawn,
     Slant,
     cut,
-    down_to_sixteenth,
     face,
     piece,
     rect,
     shape,
     sixteenth,
+    tilt_deg,
     up_to_sixteenth,
 )
 from weatherlap.job.model import Edge
@@ -39,9 +39,10 @@ class _Plan:
     length: float
     line: Slant
 
-    def across(self, up_roof: float) -> float:
-        """Where a distance up the roof lies across the side."""
-        return min(self.run, down_to_sixteenth(up_roof * self.run / self.length))
+    @property
+    def against(self) -> RoofLine:
+        """The roof's edge along the chimney."""
+        return RoofLine("side", "roof", self.line, self.run, self.length)
 
     def over(self, square: float) -> float:
         """A height over the roof, plumb, from one square to it."""
@@ -63,9 +64,12 @@ def _plan(sizes: Sizes) -> _Plan:
 
 def _draw(sizes: Sizes, wrong: str) -> list[Drawn]:
     plan = _plan(sizes)
-    return [*_faces(plan), *_roof(plan), *_counter(plan, wrong),
-            cut("section", "Across the roof and up the chimney", face_id="side",
-                at=plan.run / 2)]  # fmt: skip
+    return [
+        *_faces(plan),
+        *_roof(plan),
+        *_counter(plan, wrong),
+        cut("section", "Across the roof and up the chimney", face_id="side", at=plan.run / 2),
+    ]
 
 
 def _side(plan: _Plan) -> list[tuple[float, float]]:
@@ -86,7 +90,7 @@ def _faces(plan: _Plan) -> Iterator[Drawn]:
         "roof",
         "roof beside the chimney",
         facing=180,
-        tilt=round(math.degrees(math.atan(plan.line.slope)), 4),
+        tilt=tilt_deg(plan.line.slope),
         origin=(0, 0, 0),
         size=(plan.width, plan.length),
     )
@@ -103,22 +107,9 @@ def _roof(plan: _Plan) -> Iterator[Drawn]:
         rect("roof", CLEAR_IN, 0, width, length),
         comment="Deck and covering stay clear of the brick.",
     )
-    flashings = [_step(plan, s) for s in steps(length)]
-    yield from shingles("roof", (CLEAR_IN, width), length, between=flashings)
-
-
-def _step(plan: _Plan, step: Step) -> Drawn:
-    left, right = plan.across(step.low), plan.across(step.high)
     up = plan.over(UPTURN_IN)
-    leg = [plan.line.foot(left), plan.line.foot(right), plan.line.mark(right, over=up),
-           plan.line.mark(left, over=up)]  # fmt: skip
-    return piece(
-        f"step-{step.number}",
-        f"step flashing {step.number}",
-        "step-flashing",
-        shape("side", leg),
-        rect("roof", 0, step.low, UPTURN_IN, step.high),
-    )
+    flashings = [step_flashing(s, plan.against, out=UPTURN_IN, up=up) for s in steps(length)]
+    yield from shingles("roof", (CLEAR_IN, width), length, between=flashings)
 
 
 def _counter(plan: _Plan, wrong: str) -> Iterator[Drawn]:
@@ -132,12 +123,12 @@ def _counter(plan: _Plan, wrong: str) -> Iterator[Drawn]:
         "counter",
         "counter flashing",
         "counter-flashing",
-        shape("side", [line.mark(0, over=low), line.mark(run, over=low),
-                       line.mark(run, over=high), line.mark(0, over=high)]),
+        shape("side", line.band(0, run, low=low, high=high)),
         sealed=() if open_top else (Edge.TOP,),
-        comment="Stuck to the face of the brick; the bead along its top has let go." if open_top
+        comment="Stuck to the face of the brick; the bead along its top has let go."
+        if open_top
         else "Let into a joint and pointed, so that water on the brick runs out over it.",
-    )  # fmt: skip
+    )
 
 
 CHIMNEY_SIDE = Detail(

@@ -9,7 +9,15 @@ from dataclasses import dataclass
 import shapely
 from shapely import Polygon
 
-from weatherlap.building.details.parts import Drawn, patches, piece, rect
+from weatherlap.building.details.parts import (
+    Drawn,
+    Slant,
+    down_to_sixteenth,
+    patches,
+    piece,
+    rect,
+    shape,
+)
 from weatherlap.job.model import Edge
 
 SHINGLE_EXPOSURE_IN = 5.625
@@ -71,6 +79,22 @@ def lap_siding(
 
 
 @dataclass(frozen=True, slots=True)
+class RoofLine:
+    """Where a roof of a length up the slope runs up against a wall, as far as ``far``. [in]"""
+
+    wall: str
+    roof: str
+    line: Slant
+    far: float
+    length: float
+
+    def across(self, up_roof: float) -> float:
+        """Where a distance up the roof lies across the wall, to the tape. [in]"""
+        start = self.line.start_in
+        return min(self.far, down_to_sixteenth(start + up_roof * (self.far - start) / self.length))
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """A step flashing by its number: the stretch it covers, measured up the roof. [in]"""
 
@@ -87,6 +111,20 @@ def steps(length: float) -> list[Step]:
         high = low + STEP_LENGTH_IN
         found.append(Step(len(found), low, high if high < length - 1.0 else length))
     return found
+
+
+def step_flashing(step: Step, against: RoofLine, *, out: float, up: float) -> Drawn:
+    """A step flashing that reaches ``out`` over the roof and, plumb, ``up`` the wall. [in]"""
+    left, right = against.across(step.low), against.across(step.high)
+    line = against.line
+    upturn = [line.foot(left), line.foot(right), *line.band(left, right, low=0.0, high=up)[2:]]
+    return piece(
+        f"step-{step.number}",
+        f"step flashing {step.number}",
+        "step-flashing",
+        shape(against.wall, upturn),
+        rect(against.roof, 0, step.low, out, step.high),
+    )
 
 
 def shingles(

@@ -9,7 +9,15 @@ from shapely import box
 
 from weatherlap.building.details.courses import BOARDS, lap_siding
 from weatherlap.building.details.model import Detail, Dimension, Sizes, Variant
-from weatherlap.building.details.parts import Drawn, cut, face, piece, rect, up_to_sixteenth
+from weatherlap.building.details.parts import (
+    Drawn,
+    cut,
+    face,
+    piece,
+    rect,
+    tilt_deg,
+    up_to_sixteenth,
+)
 
 LEDGER_IN = 1.5
 LIP_IN = 0.5
@@ -46,7 +54,7 @@ def _faces(sizes: Sizes, *, fall: float, lip: float) -> Iterator[Drawn]:
         "ledger-top",
         "top of the ledger",
         facing=180,
-        tilt=round(math.degrees(math.atan(fall / depth)), 4),
+        tilt=tilt_deg(fall / depth),
         origin=(0, -depth, top - fall),
         size=(width, _up(depth, fall)),
         comment="The front of the ledger is hidden by the deck and not drawn.",

@@ -15,6 +15,7 @@ from weatherlap.building.details.parts import (
     piece,
     rect,
     sixteenth,
+    tilt_deg,
     up_to_sixteenth,
 )
 
@@ -44,7 +45,7 @@ def _faces(sizes: Sizes) -> Iterator[Drawn]:
         "roof",
         "roof",
         facing=180,
-        tilt=round(math.degrees(math.atan(sizes["pitch"] / 12)), 4),
+        tilt=tilt_deg(sizes["pitch"] / 12),
         origin=(0, 0, eave),
         size=(width, _length(sizes)),
     )

@@ -9,9 +9,18 @@ from shapely import box
 
 from weatherlap.building.details.courses import BOARDS, lap_siding, shingles
 from weatherlap.building.details.model import Detail, Dimension, Sizes, Variant
-from weatherlap.building.details.parts import Drawn, cut, face, gutter, piece, rect, sixteenth
+from weatherlap.building.details.parts import (
+    Drawn,
+    cut,
+    face,
+    gutter,
+    piece,
+    rect,
+    sixteenth,
+    tilt_deg,
+)
 
-UPTURN_IN = 4.0
+UPTURN_IN = 4.5
 SHORT_UPTURN_IN = 1.0
 APRON_IN = 5.0
 SIDING_CLEAR_IN = 2.0
@@ -38,7 +47,7 @@ def _draw(sizes: Sizes, wrong: str) -> list[Drawn]:
             "roof",
             "low roof",
             facing=180,
-            tilt=round(math.degrees(math.atan(slope)), 4),
+            tilt=tilt_deg(slope),
             origin=(0, -run, eave_height),
             size=(width, length),
         ),
@@ -107,7 +116,7 @@ LOW_ROOF = Detail(
         Variant(
             "right",
             "The right way",
-            "The apron lies over the top course and turns up 4 in behind the barrier sheet.",
+            "The apron lies over the top course and turns up 4 1/2 in behind the barrier sheet.",
         ),
         Variant(
             "barrier-behind-flashing",

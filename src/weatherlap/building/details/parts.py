@@ -51,6 +51,11 @@ def down_to_sixteenth(inches: float) -> float:
     return math.floor(inches * FINEST + 1e-6) / FINEST
 
 
+def tilt_deg(slope: float) -> float:
+    """Tilt of a face from level, from its rise over its run, as the file writes it. [deg]"""
+    return round(math.degrees(math.atan(slope)), 4)
+
+
 @dataclass(frozen=True, slots=True)
 class Slant:
     """A line that rises across a face: height ``rise_in`` at ``start_in``. [in]"""
@@ -70,6 +75,15 @@ class Slant:
     def foot(self, across: float) -> Place:
         """The place on the line or just under it, so that what stands on it leaves no gap. [in]"""
         return across, down_to_sixteenth(self.at(across))
+
+    def band(self, left: float, right: float, *, low: float, high: float) -> list[Place]:
+        """A strip along the line between two heights over it, lower edge first. [in]"""
+        return [
+            self.mark(left, over=low),
+            self.mark(right, over=low),
+            self.mark(right, over=high),
+            self.mark(left, over=high),
+        ]
 
     def upright(self, square_in: float) -> float:
         """How high above the line, plumb, a width measured square to it reaches. [in]"""

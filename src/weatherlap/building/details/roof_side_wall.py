@@ -10,9 +10,10 @@ from shapely import Polygon
 
 from weatherlap.building.details.courses import (
     VINYL,
-    Step,
+    RoofLine,
     lap_siding,
     shingles,
+    step_flashing,
     steps,
 )
 from weatherlap.building.details.model import Detail, Dimension, Sizes, Variant
@@ -20,13 +21,13 @@ from weatherlap.building.details.parts import (
     Drawn,
     Slant,
     cut,
-    down_to_sixteenth,
     face,
     gutter,
     piece,
     rect,
     shape,
     sixteenth,
+    tilt_deg,
     trough,
     up_to_sixteenth,
 )
@@ -85,10 +86,10 @@ class _Plan:
         """Height of the channel over the roof, plumb."""
         return self.line.upright(SIDING_CLEAR_IN)
 
-    def across(self, up_roof: float) -> float:
-        """Where a distance up the roof lies across the wall."""
-        run = (self.far - self.eave) / self.length
-        return min(self.far, down_to_sixteenth(self.eave + up_roof * run))
+    @property
+    def against(self) -> RoofLine:
+        """The roof's edge along the wall."""
+        return RoofLine("wall", "roof", self.line, self.far, self.length)
 
 
 def _plan(sizes: Sizes, wrong: str) -> _Plan:
@@ -142,12 +143,11 @@ def _faces(plan: _Plan) -> Iterator[Drawn]:
         outline=_wall_outline(plan),
         comment="Below the roof the wall is inside the house and not drawn.",
     )
-    tilt = math.degrees(math.atan(plan.line.slope))
     yield face(
         "roof",
         "roof",
         facing=180,
-        tilt=round(tilt, 4),
+        tilt=tilt_deg(plan.line.slope),
         origin=(0, plan.eave, plan.eave_height),
         size=(plan.width, plan.length),
     )
@@ -186,36 +186,18 @@ def _roof(plan: _Plan) -> Iterator[Drawn]:
     yield piece(
         "underlayment", "underlayment", "roof-underlayment", rect("roof", 0, 0, width, length)
     )
-    flashings = [_diverter(plan) if s.number == 0 and plan.diverted else _step(plan, s)
-                 for s in steps(length)]  # fmt: skip
-    yield from shingles("roof", (0.0, width), length, between=flashings)
-
-
-def _leg(plan: _Plan, step: Step) -> list[Place]:
-    """The upturn of a step flashing on the wall."""
-    left, right = plan.across(step.low), plan.across(step.high)
-    up = plan.upturn
-    return [
-        plan.line.foot(left),
-        plan.line.foot(right),
-        plan.line.mark(right, over=up),
-        plan.line.mark(left, over=up),
+    flashings = [
+        step_flashing(step, plan.against, out=UPTURN_IN, up=plan.upturn) for step in steps(length)
     ]
-
-
-def _step(plan: _Plan, step: Step) -> Drawn:
-    return piece(
-        f"step-{step.number}",
-        f"step flashing {step.number}",
-        "step-flashing",
-        shape("wall", _leg(plan, step)),
-        rect("roof", 0, step.low, UPTURN_IN, step.high),
-    )
+    if plan.diverted:
+        flashings[0] = _diverter(plan)
+    yield from shingles("roof", (0.0, width), length, between=flashings)
 
 
 def _diverter(plan: _Plan) -> Drawn:
     """The first flashing, whose foot is turned out into the gutter."""
-    foot, right = plan.foot, plan.across(steps(plan.length)[0].high)
+    first = steps(plan.length)[0]
+    foot, right = plan.foot, plan.against.across(first.high)
     up = plan.line.upright(UPTURN_IN)
     upturn = [
         (foot, plan.foot_height),
@@ -231,7 +213,7 @@ def _diverter(plan: _Plan) -> Drawn:
         "diverter",
         "kick-out",
         shape("wall", upturn),
-        rect("roof", 0, 0, UPTURN_IN, steps(plan.length)[0].high),
+        rect("roof", 0, 0, UPTURN_IN, first.high),
         rect("diverter", 0, 0, DIVERTER_IN + 0.25, 4.25),
         drip=True,
         comment="Laid on the starter, before the first course. Its upturn catches the channel.",
@@ -244,8 +226,13 @@ def _outer_skin(plan: _Plan) -> Iterator[Drawn]:
     names = ["diverter" if plan.diverted else "step-0"]
     names += [f"step-{s.number}" for s in steps(plan.length)[1:]]
     under = plan.wrong == "barrier-behind-flashing"
-    sheet = [(0, low[1]), low, line.mark(plan.far, over=plan.barrier_over), (plan.far, top),
-             (0, top)]  # fmt: skip
+    sheet = [
+        (0, low[1]),
+        low,
+        line.mark(plan.far, over=plan.barrier_over),
+        (plan.far, top),
+        (0, top),
+    ]
     yield piece(
         "barrier-upper",
         "upper barrier sheet",
@@ -263,28 +250,27 @@ def _outer_skin(plan: _Plan) -> Iterator[Drawn]:
 def _channel(plan: _Plan) -> Drawn:
     line, over = plan.line, plan.channel_over
     foot = plan.foot + 0.5 if plan.diverted else plan.eave - 0.5
-    ends = line.mark(foot, over=over), line.mark(plan.far, over=over)
-    top = over + 2.5
+    corners = line.band(foot, plan.far, low=over, high=over + 2.5)
     return piece(
         "channel",
         "receiving channel",
         "receiving-channel",
-        shape(
-            "wall",
-            [*ends, line.mark(plan.far, over=top), line.mark(foot, over=top)],
-            trough=trough(*ends),
-        ),
+        shape("wall", corners, trough=trough(*corners[:2])),
         sealed=(Edge.BOTTOM,) if plan.wrong == "sealed-channel" else (),
-        comment="Its low end empties on the diverter." if plan.diverted else
-        "Its low end stops behind the siding.",
-    )  # fmt: skip
+        comment="Its low end empties on the diverter."
+        if plan.diverted
+        else "Its low end stops behind the siding.",
+    )
 
 
 def _siding_region(plan: _Plan) -> Polygon:
     """Where there is siding: clear of the roof, and round the diverter."""
     line, over, foot = plan.line, plan.channel_over + 0.25, plan.foot
-    notch = [(plan.far, line.at(plan.far)), line.mark(plan.far, over=over),
-             line.mark(foot, over=over)]  # fmt: skip
+    notch = [
+        (plan.far, line.at(plan.far)),
+        line.mark(plan.far, over=over),
+        line.mark(foot, over=over),
+    ]
     if plan.diverted:
         notch += [(foot, plan.foot_height), (plan.eave, plan.foot_height)]
     notch += [(plan.eave, plan.eave_height)]

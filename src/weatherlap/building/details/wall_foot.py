@@ -21,16 +21,22 @@ def _draw(sizes: Sizes, wrong: str) -> list[Drawn]:
     rise = slab * 0.0209424
     toward = wrong == "slab-falls-to-wall"
     return [
-        face("wall", "wall", facing=180, tilt=90, origin=(0, 0, 0),
-             size=(width, sizes["height"])),
-        face("slab", "slab", facing=0 if toward else 180, tilt=SLAB_TILT_DEG,
-             origin=(width, 0, 0) if toward else (0, -slab, -rise), size=(width, slab),
-             comment="Falls 1/4 in a foot toward the wall." if toward
-             else "Falls 1/4 in a foot away from the wall."),
+        face("wall", "wall", facing=180, tilt=90, origin=(0, 0, 0), size=(width, sizes["height"])),
+        face(
+            "slab",
+            "slab",
+            facing=0 if toward else 180,
+            tilt=SLAB_TILT_DEG,
+            origin=(width, 0, 0) if toward else (0, -slab, -rise),
+            size=(width, slab),
+            comment="Falls 1/4 in a foot toward the wall."
+            if toward
+            else "Falls 1/4 in a foot away from the wall.",
+        ),
         piece("slab", "slab", "concrete", rect("slab", 0, 0, width, slab)),
         *_wall(sizes, wrong),
         cut("section", "Through the wall and the slab", face_id="wall", at=width / 2),
-    ]  # fmt: skip
+    ]
 
 
 def _wall(sizes: Sizes, wrong: str) -> Iterator[Drawn]:
@@ -54,10 +60,11 @@ def _wall(sizes: Sizes, wrong: str) -> Iterator[Drawn]:
         "housewrap",
         rect("wall", 0, top + (5.0 if short else 1.0), width, height),
         behind=("starter-flashing",) if under else (),
-        comment={"short-barrier": "Stops above the flashing.",
-                 "barrier-behind-flashing": "Slipped in behind the flashing."}.get(
-                     wrong, "Laps over the flashing."),
-    )  # fmt: skip
+        comment={
+            "short-barrier": "Stops above the flashing.",
+            "barrier-behind-flashing": "Slipped in behind the flashing.",
+        }.get(wrong, "Laps over the flashing."),
+    )
     yield from lap_siding(
         "wall",
         box(0, foot, width, height),

@@ -17,6 +17,7 @@ from weatherlap.building.details.parts import (
     face,
     piece,
     rect,
+    tilt_deg,
     up_to_sixteenth,
 )
 
@@ -89,10 +90,9 @@ def _draw(sizes: Sizes, wrong: str) -> list[Drawn]:
         *_head(plan, wrong),
         *lap_siding("wall", _siding_region(plan), BOARDS, comment="Cut round casing and sill."),
         *([_caulk(plan)] if wrong == "sealed-head" else []),
-        cut("middle", "Through head and sill", face_id="wall",
-            at=(plan.left + plan.right) / 2),
+        cut("middle", "Through head and sill", face_id="wall", at=(plan.left + plan.right) / 2),
         cut("jamb", "Through the jamb casing", face_id="wall", at=plan.left - plan.casing / 2),
-    ]  # fmt: skip
+    ]
 
 
 def _faces(plan: _Plan) -> Iterator[Drawn]:
@@ -103,7 +103,7 @@ def _faces(plan: _Plan) -> Iterator[Drawn]:
         "sill-top",
         "top of the sill",
         facing=180,
-        tilt=round(math.degrees(math.atan(SILL_FALL_IN / SILL_OUT_IN)), 4),
+        tilt=tilt_deg(SILL_FALL_IN / SILL_OUT_IN),
         origin=(start, -SILL_OUT_IN, low),
         size=(plan.sill_length, plan.sill_depth),
     )
