@@ -117,19 +117,33 @@ def _bending(at: MemberAt, worst: int, stress_psi: float, sagging: bool) -> Chec
     )  # fmt: skip
 
 
-def _away_from_holds(at: MemberAt) -> Array:
-    """Stations at which shear counts: further than the depth from every hold.
+def _shear_places(at: MemberAt) -> tuple[Array, Array]:
+    """Places at which shear counts, and the shear there: outside the depth of every hold. [in, lb]
 
-    Where a joint loads the member within its depth of a hold, all stations near it count.
+    Just at the depth from each hold the shear is read between the stations. Where a joint loads the
+    member within its depth of a hold, everything near that hold counts.
     """
-    along = at.lines.along_in
+    along, shear, depth = at.lines.along_in, at.lines.shear_lb, at.section.depth_in
     keep = np.ones(len(along), dtype=bool)
     loads = [at.member.distance_along(j.at_in) for j in at.stage.joints if j.lower == at.member.id]
+    edges = []
     for place in at.held_places:
-        near = np.abs(along - place) < at.section.depth_in
-        if not any(abs(load - place) < at.section.depth_in for load in loads):
-            keep &= ~near
-    return keep if bool(keep.any()) else np.ones(len(along), dtype=bool)
+        if not any(abs(load - place) < depth for load in loads):
+            keep &= np.abs(along - place) >= depth
+            edges += [place - depth - 0.01, place + depth + 0.01]
+    marks = np.array(
+        [
+            e
+            for e in edges
+            if 0 < e < at.member.length_in and all(abs(e - p) >= depth for p in at.held_places)
+        ]
+    )
+    if not keep.any() and not len(marks):
+        return along, shear
+    return (
+        np.concatenate([along[keep], marks]),
+        np.concatenate([shear[keep], np.interp(marks, along, shear)]),
+    )
 
 
 def shear_check(at: MemberAt) -> list[Check]:
@@ -139,15 +153,16 @@ def shear_check(at: MemberAt) -> list[Check]:
     -------
     S-016 : fv = 3 V / (2 b d); 3.4.3.1 (a).
     """
-    area = at.properties["area"]
-    stress = np.where(_away_from_holds(at), 1.5 * np.abs(at.lines.shear_lb) / area, 0.0)
+    places, shear = _shear_places(at)
+    area = np.array([s.area_in2 for s in at.sections_at(places)])
+    stress = 1.5 * np.abs(shear) / area
     worst = int(np.argmax(stress))
     if stress[worst] < 0.1:
         return []
     combination, stage = at.when
     values = (
-        Value("V", abs(float(at.lines.shear_lb[worst])), "lb", "S-062"),
-        Value("x", float(at.lines.along_in[worst]), "in", "S-062"),
+        Value("V", abs(float(shear[worst])), "lb", "S-062"),
+        Value("x", float(places[worst]), "in", "S-062"),
         Value("b d", float(area[worst]), "in2", "S-062"),
         *at.strength.fv.lines(),
     )

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import numpy.typing as npt
 from scipy.sparse import csc_matrix
-from scipy.sparse.linalg import splu
+from scipy.sparse.linalg import SuperLU, splu
 
 Array = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -164,7 +164,7 @@ class FrameSolver:
     """A frame made ready: solves any number of cases, keeps factors for each contact state."""
 
     frame: Frame
-    _factors: dict[bytes, object] = field(default_factory=dict)
+    _factors: dict[bytes, tuple[csc_matrix, SuperLU]] = field(default_factory=dict)
     _length: Array = field(init=False)
     _turn: Array = field(init=False)
     _k_own: Array = field(init=False)
@@ -241,11 +241,14 @@ class FrameSolver:
         """Moves for a fixed contact state."""
         key = acting.tobytes()
         if key not in self._factors:
-            self._factors[key] = splu(self._matrix(acting))
+            matrix = self._matrix(acting)
+            self._factors[key] = (matrix, splu(matrix))
+        matrix, factor = self._factors[key]
         springs = self.frame.springs
         pull = np.where(acting, springs.stiffness * springs.offset_in, 0.0)
-        factor = self._factors[key]
-        return np.asarray(factor.solve(load + self._push(pull)))  # type: ignore[attr-defined]
+        wanted = load + self._push(pull)
+        u = factor.solve(wanted)
+        return np.asarray(u + factor.solve(wanted - matrix @ u))
 
     def solve(self, loads: CaseLoads) -> Solved:
         """Moves and forces of one case.
@@ -279,7 +282,7 @@ class FrameSolver:
             touching = springs.one_way & (self._stretch(u) < springs.offset_in)
             if np.array_equal(always | touching, acting):
                 self._last = touching
-                return u, acting, step
+                return (u if step == 1 else self._answer(acting, load)), acting, step
             acting = always | touching
             target = self._answer(acting, load)
             u = u + self._line_search(u, target - u, load) * (target - u)
