@@ -280,7 +280,9 @@ def days_band(
     D-023, D-036.
     """
     wall = Wall(member.name, (Layer(member.name, member.material, member.thickness_m),))
-    close_in, dry, keys = [], [], ("D-023",)
+    close_in: list[float] = []
+    dry: list[float] = []
+    keys: tuple[str, ...] = ("D-023",)
     for done, draw in enumerate(draw_walls(wall, draws=draws, seed=seed), start=1):
         time = days_to_dry(
             member, climate=climate, first_hour=first_hour, aid=aid,

@@ -68,7 +68,7 @@ def climate_index(monthly_c: Sequence[float], *, rain_days: Sequence[float]) -> 
 
     Sources
     -------
-    D-011 : sum of (T - 2)(D - 3) / 16.7, months under 2 C or 3 days left out.
+    D-011 : sum of (T - 35)(D - 3) / 30 with T in F; months under 35 F or 3 days left out.
     """
     if len(monthly_c) != 12 or len(rain_days) != 12:
         found = f"{len(monthly_c)} temperatures and {len(rain_days)} day counts"
@@ -76,7 +76,7 @@ def climate_index(monthly_c: Sequence[float], *, rain_days: Sequence[float]) -> 
     if min(rain_days) < 0.0 or max(rain_days) > 31.0:
         raise InputError("wet days", f"{min(rain_days):g} to {max(rain_days):g}", "0 to 31 a month")
     pairs = zip(monthly_c, rain_days, strict=True)
-    index = sum(max(t - 2.0, 0.0) * max(d - 3.0, 0.0) for t, d in pairs) / 16.7
+    index = sum(max(1.8 * t - 3.0, 0.0) * max(d - 3.0, 0.0) for t, d in pairs) / 30.0
     hazard = Hazard.LOW if index < 35.0 else Hazard.MODERATE if index <= 65.0 else Hazard.HIGH
     sentence = f"The decay hazard of this climate is {hazard} (index {index:.0f})."
     return ClimateHazard(sentence, index, hazard, ("D-011",))

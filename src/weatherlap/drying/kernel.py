@@ -203,6 +203,18 @@ def sweep(left: Array, block: Array, below: Array, above: Array) -> None:
 
 
 @compiled
+def hold_full(state: Array, left: Array, block: Array, below: Array, above: Array) -> None:
+    """Keep the position of full cells that still gain water: the rest of it will drain."""
+    for i in range(left.shape[0]):
+        if state[i, POSITION] >= STEPS and left[i, 0] < 0.0:
+            left[i, 0] = 0.0
+            block[i, 0, 0], block[i, 0, 1] = 1.0, 0.0
+            for u in range(2):
+                below[i, 0, u] = 0.0
+                above[i, 0, u] = 0.0
+
+
+@compiled
 def move(state: Array, left: Array) -> None:
     """Take the found change from the state, kept on the wetting path."""
     for i in range(left.shape[0]):
@@ -275,6 +287,7 @@ def attempt(
         leftover(seconds, cells, airs, before, state, now, left, block, below, above, flows)
         if tried > 0 and fits(state, left, rules):
             return tried
+        hold_full(state, left, block, below, above)
         sweep(left, block, below, above)
         move(state, left)
         look_up(cells, table, row, state, now)

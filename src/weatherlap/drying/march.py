@@ -26,8 +26,8 @@ class Steps:
     water_tolerance_kg_m3: float = 10.0
     longest_s: float = SECONDS_PER_HOUR
     shortest_s: float = SECONDS_PER_HOUR / 1024.0
-    loose_kg_m2: float = 1e-7
-    loose_j_m2: float = 1.0
+    loose_kg_m2: float = 1e-6
+    loose_j_m2: float = 10.0
     most_rounds: int = 14
 
 

@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from weatherlap.drying.air import Array
+from weatherlap.drying.kernel import compiled
 from weatherlap.errors import InputError
 
 VISIBLE_INDEX = 3.0
 WARMEST_C = 50.0
 DECLINE_FIRST, DECLINE_LATE = -0.00133, -0.000667
+FIRST_DRY_H, STILL_DRY_H = 6, 24
 
 
 class MouldClass(StrEnum):
@@ -211,25 +214,28 @@ def mould_index(
     )
     pace = np.where(grows, 1.0 / (168.0 * weeks), 0.0)
     top = highest_index(t, rh, mould_class=mould_class)
-    return _run_index(grows.tolist(), pace.tolist(), top.tolist(), constants, start)
+    decline = np.array([DECLINE_FIRST, DECLINE_LATE]) * constants.decline_share
+    return run_index(grows, pace, top, constants.pace_low, constants.pace_high, decline, start)
 
 
-def _run_index(
-    grows: list[bool], pace: list[float], top: list[float], constants: MouldConstants, start: float
-) -> Array:
+@compiled
+def run_index(
+    grows: NDArray[np.bool_], pace: Array, top: Array, low: float, high: float, decline: Array,
+    start: float,
+) -> Array:  # fmt: skip
     """Hour by hour: growth towards the ceiling, or decline by how long it has been dry."""
-    index, dry_hours, course = start, 0, np.zeros(len(grows))
-    for hour, growing in enumerate(grows):
-        if growing:
+    index, dry_hours, course = start, 0, np.zeros(pace.size)
+    for hour in range(pace.size):
+        if grows[hour]:
             dry_hours = 0
-            factor = constants.pace_low if index < 1.0 else constants.pace_high
+            factor = low if index < 1.0 else high
             brake = max(1.0 - math.exp(2.3 * (index - top[hour])), 0.0)
             index += factor * brake * pace[hour]
         else:
             dry_hours += 1
-            decline = (
-                DECLINE_FIRST if dry_hours <= 6 else (0.0 if dry_hours <= 24 else DECLINE_LATE)
-            )
-            index = max(index + constants.decline_share * decline, 0.0)
+            if dry_hours <= FIRST_DRY_H:
+                index = max(index + decline[0], 0.0)
+            elif dry_hours > STILL_DRY_H:
+                index = max(index + decline[1], 0.0)
         course[hour] = index
     return course

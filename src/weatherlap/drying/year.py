@@ -81,7 +81,8 @@ class WallYear:
     """A wall through the year.
 
     ``leaked_kg_m2`` is what the trace put in, ``drained_kg_m2`` what ran out again at once;
-    ``steps`` counts the steps of the last year. ``profile`` is at the wettest hour.
+    ``steps`` counts the steps of the last year; ``start`` and ``choice`` are what it began with
+    (see ``wettest_profile``).
     """
 
     sentence: str
@@ -91,7 +92,8 @@ class WallYear:
     drained_kg_m2: float
     books: Books
     steps: int
-    profile: Profile
+    start: State
+    choice: Mapping[str, Properties]
     source_keys: tuple[str, ...]
 
     def worst(self) -> LayerYear:
@@ -157,7 +159,8 @@ def wall_year(
         drained_kg_m2=course.books.drained_kg_m2,
         books=course.books,
         steps=course.steps,
-        profile=_wettest_profile(stack, climate, start, layers, steps),
+        start=start,
+        choice=stack.choice,
         source_keys=_keys(stack, climate),
     )
 
@@ -201,19 +204,41 @@ def _layer_years(stack: Stack, course: Course) -> tuple[LayerYear, ...]:
     return tuple(found)
 
 
-def _wettest_profile(
-    stack: Stack, climate: Climate, start: State, layers: tuple[LayerYear, ...], steps: Steps
-) -> Profile:
-    """Through the wall at the wettest hour of its wettest layer."""
-    worst = max(layers, key=lambda layer: layer.most_pct)
+def wettest_profile(year: WallYear, *, climate: Climate) -> Profile:
+    """Through the wall at the wettest hour of its wettest layer of wood.
+
+    Parameters
+    ----------
+    year : WallYear
+        A year already worked out.
+    climate : Climate
+        The weather it was worked out for.
+
+    Returns
+    -------
+    Profile
+        Temperature, humidity and water slice by slice.
+
+    Raises
+    ------
+    InputError
+        If the climate is shorter than the year.
+
+    Sources
+    -------
+    D-012 : equations.
+    """
+    stack, start = stack_of(year.wall, choice=year.choice), year.start
+    if climate.hours != year.layers[0].mean_pct.size:
+        found = f"{climate.hours} hours of weather"
+        raise InputError(year.wall.name, found, f"{year.layers[0].mean_pct.size}, as for the year")
+    worst = max(year.layers, key=lambda layer: layer.most_pct)
     hour = int(np.argmax(worst.mean_pct))
     part = from_hour(climate, first_hour=0, hours=hour + 1)
     airs = wall_airs(stack.wall, climate=part)
     leaks = leaks_of(stack, hours=climate.hours)
     cells, every = stack.cells, np.arange(stack.cells.width.size, dtype=np.int64)
-    course = march(
-        cells, airs=airs, start=start, leaks=leaks.up_to(hour + 1), watched=every, steps=steps
-    )
+    course = march(cells, airs=airs, start=start, leaks=leaks.up_to(hour + 1), watched=every)
     names = [layer.id for layer in stack.wall.layers]
     moisture = np.full(every.size, np.nan)
     for at in _wood(stack):
