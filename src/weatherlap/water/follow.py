@@ -9,13 +9,15 @@ from shapely.geometry.base import BaseGeometry
 
 from weatherlap.shape.frames import Frame, Vector
 from weatherlap.water.findings import Finding
-from weatherlap.water.hops import Crossing, End, EndKind, Go, Hop, IntoGutter, IntoTrough, Soak
+from weatherlap.water.hops import Cause, Crossing, End, EndKind, Go, Hop, IntoGutter, IntoTrough, Soak
 from weatherlap.water.starts import Start
 from weatherlap.water.trace import Trace
 from weatherlap.water.trails import Trails
 
 LONGEST = 10_000
 """Steps after which a line is cut off."""
+MOST_TRIED = 24
+"""Drops that are tried to show a finding, those of the most water first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +68,30 @@ def trail_lines(trace: Trace, *, most: int | None = None) -> tuple[TrailLine, ..
 
 
 def finding_line(trace: Trace, finding: Finding) -> TrailLine | None:
-    """The line of the most water that runs through a finding, or None if none is found."""
+    """The line of the most water that runs through a finding, or None if none is found.
+
+    One drop stands for all that start with it, so it may take another of their ways; a line
+    counts only if it goes through the finding and soaks nothing that the finding does not.
+    """
     reach = _leading_to(trace.ways.trails, finding.trail, trace)
     hits = [s for s in trace.starts if s.trail in reach]
-    if not hits:
-        return None
-    start = max(hits, key=lambda s: s.area_in2 * s.share)
-    return _line(trace, start, finding.flow_lph, finding.per_year_l)
+    hits.sort(key=lambda s: -s.area_in2 * s.share)
+    for start in hits[:MOST_TRIED]:
+        line = _line(trace, start, finding.flow_lph, finding.per_year_l)
+        if _shows(line, finding):
+            return line
+    return None
+
+
+def _shows(line: TrailLine, finding: Finding) -> bool:
+    """Whether a line goes through a crossing of a finding's cause and soaks only what it soaks."""
+    goes_through = finding.cause in _SPILLS or any(
+        c.cause is finding.cause and c.face == finding.face for c in line.crossings
+    )
+    return goes_through and (line.soaked_from is None or line.piece in finding.wets)
+
+
+_SPILLS = (Cause.OVERFULL, Cause.DAMMED)
 
 
 def _leading_to(trails: Trails, goal: int, trace: Trace) -> set[int]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from weatherlap.building.corner import Corner, Panel
+from weatherlap.building.corner import Corner, Panel, Piece
 from weatherlap.job.model import Change, Do, Edge, LineEnd, PanelRecord, PieceRecord, Sheet, Side
 from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.water.crossings import stops
@@ -77,6 +77,11 @@ def _turn(corner: Corner, upper: int, lower: int, face: int) -> Remedy:
     return Remedy(changes, f"lay the {up.title} over the {_title(corner, lower)}{more}")
 
 
+def _turn_one(upper: Piece, lower: Piece) -> Remedy:
+    change = Change(do=Do.TURN, piece=upper.id, over=lower.id)
+    return Remedy((change,), f"lay the {upper.title} over the {lower.title}")
+
+
 def _wrong_way(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
     """Turn the lap; only against masonry, sealant along the top edge will do instead."""
     del place
@@ -88,7 +93,9 @@ def _wrong_way(corner: Corner, crossing: Crossing, place: tuple[float, float]) -
             change = Change(do=Do.SEAL, piece=lower.id, edge=Edge.TOP)
             yield Remedy((change,), f"seal the top edge of the {lower.title} to the {upper.title}")
     elif corner.outside(lower.index, upper.index):
-        yield _turn(corner, upper.index, lower.index, crossing.face)
+        yield _turn_one(upper, lower)
+        if (all_alike := _turn(corner, upper.index, lower.index, crossing.face)).changes[1:]:
+            yield all_alike
 
 
 def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
@@ -105,7 +112,7 @@ def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -
     if by <= 0:
         return
     over = corner.outside(upper, lower)
-    turn = () if over else _turn(corner, upper, lower, face.index).changes
+    turn = () if over else _turn_one(corner.pieces[upper], corner.pieces[lower]).changes
     down = _extend(corner, upper, face.id, Side.BOTTOM, by)
     text = f"bring the {_title(corner, upper)} down over the {_title(corner, lower)}"
     yield Remedy((*turn, down), text)
@@ -254,21 +261,30 @@ def _barrier(
 
 
 def _cover_bare(corner: Corner, crossing: Crossing) -> Iterator[Remedy]:
-    """A barrier over bare wood, behind whatever lies outside it."""
+    """A barrier over all of a bare piece of wood, behind whatever lies outside it."""
     if crossing.lower is None:
         return
     wood = corner.pieces[crossing.lower]
-    panel = _panel(corner, wood.index, crossing.face)
-    if wood.sheet is not Sheet.ABSORBS or panel is None:
+    if wood.sheet is not Sheet.ABSORBS:
         return
-    box = panel.polygon.bounds
-    outer = [n for n in _outer(corner, wood.index, crossing.face, box) if n != wood.id]
+    faces = corner.face_named
+    legs = tuple(
+        PanelRecord(face=p.face, rect=p.rect, outline=p.outline)
+        for p in wood.record.on
+        if not faces[p.face].looks_down
+    )
+    outer: list[str] = []
+    for leg in legs:
+        panel = _panel(corner, wood.index, faces[leg.face].index)
+        if panel is not None:
+            outer += _outer(corner, wood.index, panel.face, panel.polygon.bounds)
     record = PieceRecord(
         id=_new_id(corner, "barrier"),
         title="new barrier",
         sheet=Sheet.RESISTS,
-        on=(PanelRecord(face=corner.faces[crossing.face].id, rect=box),),
-        behind=tuple(outer),
+        drip=True,
+        on=legs,
+        behind=tuple(n for n in dict.fromkeys(outer) if n != wood.id),
     )
     change = Change(do=Do.ADD, new=record)
     yield Remedy((change,), f"cover the {wood.title} with a barrier sheet")
