@@ -9,7 +9,17 @@ from shapely.geometry.base import BaseGeometry
 
 from weatherlap.shape.frames import Frame, Vector
 from weatherlap.water.findings import Finding
-from weatherlap.water.hops import Cause, Crossing, End, EndKind, Go, Hop, IntoGutter, IntoTrough, Soak
+from weatherlap.water.hops import (
+    Cause,
+    Crossing,
+    End,
+    EndKind,
+    Go,
+    Hop,
+    IntoGutter,
+    IntoTrough,
+    Soak,
+)
 from weatherlap.water.starts import Start
 from weatherlap.water.trace import Trace
 from weatherlap.water.trails import Trails
