@@ -94,7 +94,6 @@ def sheet_data(worked: Worked, *, state: State, paper: Paper) -> Table:
     left = len(trace.findings) - len(told)
     opened = open_next(worked)
     rows = rule_rows(worked)
-    more = f"{left} smaller findings more are in findings.json." if left else ""
     return {
         "sheet": paper.sheet,
         "foot": FOOT_PT[paper],
@@ -107,7 +106,7 @@ def sheet_data(worked: Worked, *, state: State, paper: Paper) -> Table:
         "symptom": about.symptom,
         "verdict": verdict(trace),
         "findings": [_finding(t) for t in told],
-        "more": more,
+        "list_note": _list_note(len(told), left),
         "tape_note": _TAPE_NOTE,
         "ends": _ends(worked),
         "open": _open(opened),
@@ -119,6 +118,16 @@ def sheet_data(worked: Worked, *, state: State, paper: Paper) -> Table:
         "governs": GOVERNS,
         "sources": _sources(told, rows, opened),
     }
+
+
+def _list_note(told: int, left: int) -> str:
+    """What is said under the list of findings."""
+    notes = []
+    if told > 1:
+        notes.append("The same water can pass more than one of these places: they do not add up.")
+    if left:
+        notes.append(f"{left} smaller ones are in findings.json.")
+    return " ".join(notes)
 
 
 _TAPE_NOTE = (

@@ -25,6 +25,8 @@ WET_FROM_PERCENT = 20.0
 DRY_UP_TO_PERCENT = 15.0
 LEAST_BITS = 0.02
 """A look that tells less than this is not worth a hole. [bit]"""
+LEAST_SHARE = 0.05
+"""Nor one that settles less than this share of the question. [-]"""
 NAMED_FROM = 0.1
 """Causes less likely than this are left out of a sentence. [-]"""
 CANDIDATES = 200
@@ -106,8 +108,9 @@ def open_next(worked: Worked, *, most: int = 5) -> OpenNext:
         ranked = looks(causes, seen, most=CANDIDATES)
     now = chances(causes, seen)
     weighed = tuple(Weighed(s.name, s.text, p) for s, p in zip(causes, now, strict=True))
-    left = [k for k in ranked if k.bits >= LEAST_BITS and not _seen_there(k, seen)]
     open_bits = entropy_bits(now)
+    least = max(LEAST_BITS, LEAST_SHARE * open_bits)
+    left = [k for k in ranked if k.bits >= least and not _seen_there(k, seen)]
     rows = tuple(_told(worked.corner, causes, k, open_bits) for k in _apart(left, most))
     text = _text(worked.job, weighed, rows, len(seen))
     return OpenNext(text, weighed, rows, wet, len(seen) - wet, open_bits)

@@ -132,7 +132,7 @@ def _strips_of(worked: Worked, finding: Finding) -> tuple[WetStrip, ...]:
     if line is not None and line.end.is_trouble:
         after = line.spots[_crossing_at(line.spots, finding) :]
         return _hidden(worked.corner, after) or _where_it_ends(worked.corner, line, finding)
-    return tuple(_below(worked.corner, finding))
+    return tuple(_below(worked.corner, finding)) or _at_it(finding)
 
 
 def _where_it_ends(corner: Corner, line: TrailLine, finding: Finding) -> tuple[WetStrip, ...]:
@@ -195,6 +195,13 @@ def _strips(spots: Sequence[Spot]) -> Iterator[WetStrip]:
             share = (k + 0.5) / count
             v = a.v + share * (b.v - a.v)
             yield WetStrip(a.face, a.piece, a.u + share * (b.u - a.u), v, v)
+
+
+def _at_it(finding: Finding) -> tuple[WetStrip, ...]:
+    """The place of a finding itself."""
+    piece = finding.lower if finding.upper is None else finding.upper
+    u, v = finding.at
+    return () if piece is None else (WetStrip(finding.face, piece, u, v, v),)
 
 
 def _below(corner: Corner, finding: Finding) -> Iterator[WetStrip]:

@@ -116,20 +116,21 @@ def _spot(corner: Corner, spot: Spot) -> str:
 
 def _look(corner: Corner, finding: Finding, line: TrailLine | None) -> str:
     """What to open and what to meter, so that this finding is proved or struck out."""
-    spot = _wood(corner, line)
-    at = finding.at if spot is None else (spot.u, spot.v)
-    face = finding.face if spot is None else spot.face
-    on = finding.lower if finding.upper is None else finding.upper
-    piece = on if spot is None else spot.piece
-    covers = [corner.pieces[p].title for p in over(corner, face=face, at=at, piece=piece)]
-    where = place_words(corner, face=face, at=at)
+    spot = _wood(corner, finding, line)
     if spot is None or spot.piece is None:
-        return f"Look {behind_words(covers)}at {where}, best after rain or with a hose for an hour."
-    return f"Meter the {corner.pieces[spot.piece].title} {behind_words(covers)}at {where}."
+        water_on = finding.lower if finding.upper is None else finding.upper
+        behind = _behind(corner, finding.face, finding.at, water_on)
+        where = place_words(corner, face=finding.face, at=finding.at)
+        return f"Look {behind}at {where}, best after rain or with a hose for an hour."
+    at = (spot.u, spot.v)
+    behind = _behind(corner, spot.face, at, spot.piece)
+    where = place_words(corner, face=spot.face, at=at)
+    return f"Meter the {corner.pieces[spot.piece].title} {behind}at {where}."
 
 
-def behind_words(covers: list[str]) -> str:
+def _behind(corner: Corner, face: int, at: tuple[float, float], piece: int | None) -> str:
     """Behind what a place lies, for a sentence; empty if it lies open."""
+    covers = [corner.pieces[p].title for p in over(corner, face=face, at=at, piece=piece)]
     if not covers:
         return ""
     if len(covers) > MOST_NAMED:
@@ -137,11 +138,12 @@ def behind_words(covers: list[str]) -> str:
     return f"behind the {listed(covers)} "
 
 
-def _wood(corner: Corner, line: TrailLine | None) -> Spot | None:
-    """The first place on the line that soaks, or None."""
-    if line is None or line.soaked_from is None:
-        return None
-    for spot in line.spots[line.soaked_from :]:
-        if spot.piece is not None and corner.pieces[spot.piece].sheet is Sheet.ABSORBS:
-            return spot
-    return None
+def _wood(corner: Corner, finding: Finding, line: TrailLine | None) -> Spot | None:
+    """The first place on the line that soaks, or what soaks at the finding itself, or None."""
+    if line is not None and line.soaked_from is not None:
+        for spot in line.spots[line.soaked_from :]:
+            if spot.piece is not None and corner.pieces[spot.piece].sheet is Sheet.ABSORBS:
+                return spot
+    here = over(corner, face=finding.face, at=finding.at, piece=None)
+    wet = next((p for p in here if p in finding.wets), None)
+    return None if wet is None else Spot(finding.face, *finding.at, wet)
