@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from weatherlap.building.corner import Corner, Panel, Piece
+from shapely import Polygon
+
+from weatherlap.building.corner import Corner, Panel
 from weatherlap.job.model import Change, Do, Edge, LineEnd, PanelRecord, PieceRecord, Sheet, Side
 from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.water.crossings import stops
@@ -77,9 +79,43 @@ def _turn(corner: Corner, upper: int, lower: int, face: int) -> Remedy:
     return Remedy(changes, f"lay the {up.title} over the {_title(corner, lower)}{more}")
 
 
-def _turn_one(upper: Piece, lower: Piece) -> Remedy:
-    change = Change(do=Do.TURN, piece=upper.id, over=lower.id)
-    return Remedy((change,), f"lay the {upper.title} over the {lower.title}")
+def _turn_one(corner: Corner, upper: int, lower: int, face: int) -> Remedy:
+    """Lay a piece over another: that one goes behind it, and behind what lies over it."""
+    up, low = corner.pieces[upper], corner.pieces[lower]
+    names = [up.id]
+    mine = [corner.panels[p].polygon for p in low.panels if corner.panels[p].face == face]
+    for other in sorted(_all_over(corner, upper, lower, face)):
+        panels = (corner.panels[p] for p in corner.pieces[other].panels)
+        laps = any(p.face == face and _lap(p.polygon, m) for p in panels for m in mine)
+        if laps and corner.outside(lower, other):
+            names.append(corner.pieces[other].id)
+    changes = tuple(Change(do=Do.TURN, piece=name, over=low.id) for name in names)
+    more = f", and {len(names) - 1} more that lie over it" if len(names) > 1 else ""
+    return Remedy(changes, f"lay the {up.title} over the {low.title}{more}")
+
+
+def _lap(a: Polygon, b: Polygon) -> bool:
+    u0, v0, u1, v1 = a.bounds
+    w0, x0, w1, x1 = b.bounds
+    wide, high = min(u1, w1) - max(u0, w0), min(v1, x1) - max(v0, x0)
+    return wide >= TOUCH_IN - 1e-9 and high >= TOUCH_IN - 1e-9 and bool(a.intersects(b))
+
+
+def _all_over(corner: Corner, piece: int, without: int, face: int) -> set[int]:
+    """All pieces that lie over a piece on a face, over those, and so on, but for one."""
+    panels = [corner.panels[p] for p in corner.panels_on[face]]
+    found: set[int] = set()
+    queue = [piece]
+    while queue:
+        now = queue.pop()
+        mine = [p.polygon for p in panels if p.piece == now]
+        for p in panels:
+            if p.piece in found or p.piece in (without, piece):
+                continue
+            if corner.outside(p.piece, now) and any(_lap(p.polygon, m) for m in mine):
+                found.add(p.piece)
+                queue.append(p.piece)
+    return found
 
 
 def _wrong_way(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
@@ -93,7 +129,7 @@ def _wrong_way(corner: Corner, crossing: Crossing, place: tuple[float, float]) -
             change = Change(do=Do.SEAL, piece=lower.id, edge=Edge.TOP)
             yield Remedy((change,), f"seal the top edge of the {lower.title} to the {upper.title}")
     elif corner.outside(lower.index, upper.index):
-        yield _turn_one(upper, lower)
+        yield _turn_one(corner, upper.index, lower.index, crossing.face)
         if (all_alike := _turn(corner, upper.index, lower.index, crossing.face)).changes[1:]:
             yield all_alike
 
@@ -112,7 +148,7 @@ def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -
     if by <= 0:
         return
     over = corner.outside(upper, lower)
-    turn = () if over else _turn_one(corner.pieces[upper], corner.pieces[lower]).changes
+    turn = () if over else _turn_one(corner, upper, lower, face.index).changes
     down = _extend(corner, upper, face.id, Side.BOTTOM, by)
     text = f"bring the {_title(corner, upper)} down over the {_title(corner, lower)}"
     yield Remedy((*turn, down), text)
