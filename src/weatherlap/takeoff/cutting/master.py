@@ -75,10 +75,10 @@ class Master:
     def _rows(
         self, fills: list[NDArray[np.float64]], columns: Sequence[Column]
     ) -> tuple[NDArray[np.float64], Worth]:
-        left = np.stack(fills, axis=1)
+        left = np.stack(fills, axis=1) if fills else np.zeros((len(self.counts), 0))
         limited = [k for k, h in enumerate(self.holders) if h.limit is not None]
         if limited:
-            of = np.array([k for k, _ in columns])
+            of = np.array([k for k, _ in columns], dtype=int)
             left = np.vstack([left, -(of[None, :] == np.array(limited)[:, None]).astype(float)])
         limits = [-float(self.holders[k].limit or 0) for k in limited]
         return left, np.array([*map(float, self.counts), *limits])
