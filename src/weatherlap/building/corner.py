@@ -25,6 +25,7 @@ from weatherlap.job.model import (
 )
 from weatherlap.shape.folds import TOUCH_IN, Contact, Flat, contacts
 from weatherlap.shape.frames import Frame, Place, Vector, frame_of
+from weatherlap.shape.patches import Box, box_of
 from weatherlap.sources.catalogue import entry
 
 LEVEL_DEG = 0.01
@@ -67,13 +68,14 @@ class Trough:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """The part of a piece on one face (one connected patch)."""
+    """The part of a piece on one face (one connected patch); ``box`` if it is an upright one."""
 
     index: int
     piece: int
     face: int
     polygon: Polygon
     troughs: tuple[Trough, ...]
+    box: Box | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,7 +274,7 @@ def build_corner(job: Job) -> Corner:
         for face, records in by_face.items():
             for polygon, troughs in _patches(records, faces[face], snaps[face]):
                 own.append(len(panels))
-                panels.append(Panel(len(panels), i, face, polygon, troughs))
+                panels.append(Panel(len(panels), i, face, polygon, troughs, box_of(polygon)))
         pieces.append(_piece(i, record, number, tuple(own)))
     return Corner(faces, tuple(pieces), tuple(panels), folds)
 

@@ -60,8 +60,14 @@ def overlaps(corner: Corner) -> list[tuple[int, int]]:
         box = shapely.bounds(shapes)
         keep = (
             (left < right)
-            & (np.minimum(box[left, 2], box[right, 2]) - np.maximum(box[left, 0], box[right, 0]) >= _LEAST)
-            & (np.minimum(box[left, 3], box[right, 3]) - np.maximum(box[left, 1], box[right, 1]) >= _LEAST)
+            & (
+                np.minimum(box[left, 2], box[right, 2]) - np.maximum(box[left, 0], box[right, 0])
+                >= _LEAST
+            )
+            & (
+                np.minimum(box[left, 3], box[right, 3]) - np.maximum(box[left, 1], box[right, 1])
+                >= _LEAST
+            )
         )
         found += [(on_face[i], on_face[j]) for i, j in zip(left[keep], right[keep], strict=True)]
     return [(i, j) for i, j in found if corner.panels[i].piece != corner.panels[j].piece]
@@ -80,7 +86,9 @@ def check_order(corner: Corner) -> None:
     graphs: dict[int, TopologicalSorter[int]] = {}
     for i, j in overlaps(corner):
         a, b = corner.panels[i], corner.panels[j]
-        inner, outer = (a.piece, b.piece) if corner.outside(b.piece, a.piece) else (b.piece, a.piece)
+        inner, outer = (
+            (a.piece, b.piece) if corner.outside(b.piece, a.piece) else (b.piece, a.piece)
+        )
         graphs.setdefault(a.face, TopologicalSorter()).add(outer, inner)
     for face, graph in graphs.items():
         try:
@@ -111,9 +119,7 @@ def _lap(
     corner: Corner, pair: tuple[int, int], common: list[float], a: list[float], b: list[float]
 ) -> Lap:
     p, q = corner.panels[pair[0]], corner.panels[pair[1]]
-    outer, inner = (
-        (p.piece, q.piece) if corner.outside(p.piece, q.piece) else (q.piece, p.piece)
-    )
+    outer, inner = (p.piece, q.piece) if corner.outside(p.piece, q.piece) else (q.piece, p.piece)
     upper, lower = (p.piece, q.piece) if (a[3], a[1]) > (b[3], b[1]) else (q.piece, p.piece)
     u0, v0, u1, v1 = common
     return Lap(

@@ -4,23 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 Box = tuple[float, float, float, float]
-MANY = 64
-"""From this many boxes taken away at once, one union is quicker than one cut after another."""
+MANY = 24
+"""From this many boxes taken away at once, a grid is quicker than one cut after another."""
+LARGEST_GRID = 4_000_000
+"""Cells of a grid above which polygons are united instead."""
 
 
 def box_of(polygon: Polygon) -> Box | None:
     """The (left, bottom, right, top) of a polygon that is an upright box, else None. [in]"""
-    if len(polygon.exterior.coords) != 5 or polygon.interiors:
+    corners = shapely.get_coordinates(polygon).tolist()
+    if len(corners) != 5:
         return None
-    box: Box = polygon.bounds
-    if all(x in (box[0], box[2]) and y in (box[1], box[3]) for x, y in polygon.exterior.coords):
-        return box
-    return None
+    us, vs = {p[0] for p in corners}, {p[1] for p in corners}
+    if len(us) != 2 or len(vs) != 2:
+        return None
+    return min(us), min(vs), max(us), max(vs)
 
 
 def _cut(box: Box, by: Box) -> list[Box]:
@@ -47,6 +51,46 @@ def _shared(box: Box, other: Box) -> Box | None:
     u0, v0 = max(box[0], other[0]), max(box[1], other[1])
     u1, v1 = min(box[2], other[2]), min(box[3], other[3])
     return (u0, v0, u1, v1) if u1 > u0 and v1 > v0 else None
+
+
+def _boxes_less(own: list[Box], taken: list[Box]) -> list[Box] | None:
+    """What is left of boxes when others are taken away; None where a grid would be too large."""
+    if len(taken) < MANY:
+        for by in taken:
+            own = [r for box in own for r in _cut(box, by)]
+            if not own:
+                break
+        return own
+    rest: list[Box] = []
+    for box in own:
+        left = _on_grid(box, taken)
+        if left is None:
+            return None
+        rest += left
+    return rest
+
+
+def _on_grid(box: Box, taken: list[Box]) -> list[Box] | None:
+    """What is left of one box, found on the grid of all edges; in rows of joined cells."""
+    near = np.array([b for b in taken if _shared(box, b)], dtype=float).reshape(-1, 4)
+    low, high = np.array(box[:2] * 2), np.array(box[2:] * 2)
+    near = np.clip(near, low, high)
+    us = np.unique(np.concatenate([near[:, 0], near[:, 2], [box[0], box[2]]]))
+    vs = np.unique(np.concatenate([near[:, 1], near[:, 3], [box[1], box[3]]]))
+    if len(us) * len(vs) > LARGEST_GRID:
+        return None
+    steps = np.zeros((len(vs), len(us)), dtype=np.int32)
+    i0, i1 = np.searchsorted(us, near[:, 0]), np.searchsorted(us, near[:, 2])
+    j0, j1 = np.searchsorted(vs, near[:, 1]), np.searchsorted(vs, near[:, 3])
+    for rows, cols, sign in ((j0, i0, 1), (j0, i1, -1), (j1, i0, -1), (j1, i1, 1)):
+        np.add.at(steps, (rows, cols), sign)
+    bare = steps.cumsum(axis=0).cumsum(axis=1)[:-1, :-1] == 0
+    left: list[Box] = []
+    for j in np.flatnonzero(bare.any(axis=1)).tolist():
+        edges = np.flatnonzero(np.diff(bare[j].astype(np.int8), prepend=0, append=0)).tolist()
+        for a, b in zip(edges[::2], edges[1::2], strict=True):
+            left.append((float(us[a]), float(vs[j]), float(us[b]), float(vs[j + 1])))
+    return left
 
 
 class Patch:
@@ -90,15 +134,11 @@ class Patch:
         """What is left when polygons (each with its box, if it is one) are taken away. [in]"""
         if not polygons:
             return self
-        boxes = [b for _, b in polygons]
-        if self.boxes is not None and len(boxes) < MANY and None not in boxes:
-            rest = self.boxes
-            for by in boxes:
-                assert by is not None
-                rest = [r for box in rest for r in _cut(box, by)]
-                if not rest:
-                    break
-            return Patch(boxes=rest)
+        boxes = [b for _, b in polygons if b is not None]
+        if self.boxes is not None and len(boxes) == len(polygons):
+            rest = _boxes_less(self.boxes, boxes)
+            if rest is not None:
+                return Patch(boxes=rest)
         shapes = [p for p, _ in polygons]
         cover = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
         return Patch(shape=self.geometry().difference(cover))

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 
+from weatherlap.shape.patches import box_of
+
 NEAR = 1e-9
 
 
@@ -64,12 +66,9 @@ def tiles_of(polygon: Polygon) -> list[Tile]:
 
     A rectangle gives one tile; the tiles do not overlap and cover the polygon.
     """
+    if box := box_of(polygon):
+        return [Tile(box[0], box[2], Line(0.0, box[1]), Line(0.0, box[3]))]
     rings = [polygon.exterior.coords, *(hole.coords for hole in polygon.interiors)]
-    outer = rings[0]
-    if len(rings) == 1 and len(outer) == 5:
-        u0, v0, u1, v1 = polygon.bounds
-        if all(p[0] in (u0, u1) and p[1] in (v0, v1) for p in outer):
-            return [Tile(u0, u1, Line(0.0, v0), Line(0.0, v1))]
     edges = _edges(rings)
     cuts = sorted({u for lo, hi, _ in edges for u in (lo, hi)})
     tiles: list[Tile] = []

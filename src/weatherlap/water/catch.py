@@ -80,7 +80,7 @@ def _ranks(corner: Corner, held: list[int], rows: list[list[int]]) -> list[int]:
 
 def _regions_of_face(corner: Corner, face: Face) -> Iterator[Region]:
     held = [p for p in corner.panels_on[face.index] if corner.pieces[corner.panels[p].piece].holds]
-    shapes = [(corner.panels[p].polygon, box_of(corner.panels[p].polygon)) for p in held]
+    shapes = [(corner.panels[p].polygon, corner.panels[p].box) for p in held]
     bare = Patch.of(face.outline, box_of(face.outline)).less(_widest_first(shapes))
     if bare.area > 0:
         yield Region(face.index, FIRST, None, bare, 1.0, None)

@@ -24,7 +24,9 @@ origin = [0, 0, 0]
 width = 96
 height = 96
 """
-SHEATHING = '[[piece]]\nid = "wood"\nsheet = "absorbs"\non = [{ face = "wall", rect = [0, 0, 96, 96] }]\n'
+SHEATHING = (
+    '[[piece]]\nid = "wood"\nsheet = "absorbs"\non = [{ face = "wall", rect = [0, 0, 96, 96] }]\n'
+)
 
 
 def piece(name: str, sheet: str, *panels: str, more: str = "") -> str:
@@ -145,7 +147,9 @@ def test_nothing_behind_is_a_cavity() -> None:
 def test_an_open_piece_holds_nothing_back() -> None:
     """Rain on a vented piece lands on the next panel inside."""
     result = traced(
-        WALL + SHEATHING + piece("vent", "open", on("wall", 0, 0, 96, 96), more='sealed = ["bottom"]')
+        WALL
+        + SHEATHING
+        + piece("vent", "open", on("wall", 0, 0, 96, 96), more='sealed = ["bottom"]')
     )
     assert area(result, EndKind.SOAK) == pytest.approx(96 * 96)
 
@@ -241,7 +245,9 @@ def test_eave_water_falls_into_a_gutter_within_half_its_width() -> None:
 
 def test_an_overfull_gutter_spills_onto_what_lies_below() -> None:
     """A one-inch gutter cannot carry a big roof; the rest falls on."""
-    gutter = '[[piece]]\nid = "gutter"\ngutter = { line = [[0, -48, 58], [96, -48, 57.9]], width = 1 }\n'
+    gutter = (
+        '[[piece]]\nid = "gutter"\ngutter = { line = [[0, -48, 58], [96, -48, 57.9]], width = 1 }\n'
+    )
     result = traced(roof_and_wall(ROOF, gutter))
     assert 0 < area(result, EndKind.GUTTER) < 96 * RUN
     assert area(result, EndKind.GUTTER) + area(result, EndKind.CLEAR) == pytest.approx(96 * RUN)
