@@ -12,6 +12,8 @@ from shapely.geometry.base import BaseGeometry
 Box = tuple[float, float, float, float]
 MANY = 24
 """From this many boxes taken away at once, a grid is quicker than one cut after another."""
+NEEDLE_IN = 1e-9
+"""Parts of less width than this are rounding. [in]"""
 LARGEST_GRID = 4_000_000
 """Cells of a grid above which polygons are united instead."""
 
@@ -93,6 +95,15 @@ def _on_grid(box: Box, taken: list[Box]) -> list[Box] | None:
     return left
 
 
+def _without_needles(shape: BaseGeometry) -> BaseGeometry:
+    """A shape without the parts that rounding leaves: those of no width, and lines."""
+    parts = list(getattr(shape, "geoms", [shape]))
+    kept = [p for p in parts if isinstance(p, Polygon) and p.area > NEEDLE_IN * p.length]
+    if len(kept) == len(parts):
+        return shape
+    return shapely.multipolygons(kept) if kept else Polygon()
+
+
 class Patch:
     """An area in a plane: separate boxes while it can be, any shape where it must be. [in]"""
 
@@ -141,11 +152,11 @@ class Patch:
                 return Patch(boxes=rest)
         shapes = [p for p, _ in polygons]
         cover = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
-        return Patch(shape=self.geometry().difference(cover))
+        return Patch(shape=_without_needles(self.geometry().difference(cover)))
 
     def common(self, polygon: Polygon, box: Box | None) -> Patch:
         """What the patch shares with a polygon (and its box, if it is one). [in]"""
         if self.boxes is not None and box is not None:
             found = [_shared(own, box) for own in self.boxes]
             return Patch(boxes=[f for f in found if f is not None])
-        return Patch(shape=self.geometry().intersection(polygon))
+        return Patch(shape=_without_needles(self.geometry().intersection(polygon)))

@@ -95,8 +95,9 @@ class _Cells:
             yield from _cells(self._ways, wet, column)
 
 
-def _start(region: Region, trail: int, tile: int | None, patch: Patch) -> Start:
-    area = patch.area
+def _start(region: Region, trail: int, tile: int | None, patch: Patch, even: float = 1.0) -> Start:
+    """A start on a part of a region; ``even`` takes up the rounding of the parts. [-]"""
+    area = patch.area * even
     if region.more_in2:
         area *= 1.0 + region.more_in2 / region.patch.area
     return Start(region.face, region.layer, trail, area, region.share, tile, patch)
@@ -124,11 +125,22 @@ def _landed(ways: Ways, region: Region, piece: int, trail: int) -> int:
     return ways.trails.number(crossing, soak, place)
 
 
-def _starts_on_panel(ways: Ways, region: Region, cells: list[Cell]) -> Iterator[Start]:
+def _starts_on_panel(ways: Ways, region: Region, cells: list[Cell]) -> list[Start]:
+    """A region shared out among the trails of its panel; the parts make up the whole."""
     trails = {cell.trail for cell in cells}
-    if len(trails) == 1:
-        yield _start(region, _trail_from(ways, region, cells[0]), cells[0].tile, region.patch)
-        return
+    parts = list(_parts(region, cells)) if len(trails) > 1 else []
+    if not parts:
+        trail = _trail_from(ways, region, cells[0])
+        return [_start(region, trail, cells[0].tile, region.patch)]
+    whole = sum(patch.area for _, patch in parts)
+    even = region.patch.area / whole
+    return [
+        _start(region, _trail_from(ways, region, cell), cell.tile, patch, even)
+        for cell, patch in parts
+    ]
+
+
+def _parts(region: Region, cells: list[Cell]) -> Iterator[tuple[Cell, Patch]]:
     left, low, right, top = region.patch.bounds
     for cell in cells:
         if cell.right <= left or cell.left >= right:
@@ -139,7 +151,7 @@ def _starts_on_panel(ways: Ways, region: Region, cells: list[Cell]) -> Iterator[
             continue
         patch = region.patch.common(polygon, box)
         if patch.area > 0:
-            yield _start(region, _trail_from(ways, region, cell), cell.tile, patch)
+            yield cell, patch
 
 
 def _trail_from(ways: Ways, region: Region, cell: Cell) -> int:
