@@ -125,7 +125,7 @@ def _shear_places(at: MemberAt) -> tuple[Array, Array]:
     """
     along, shear, depth = at.lines.along_in, at.lines.shear_lb, at.section.depth_in
     keep = np.ones(len(along), dtype=bool)
-    loads = [at.member.distance_along(j.at_in) for j in at.stage.joints if j.lower == at.member.id]
+    loads = at.links.loaded_at_in
     edges = []
     for place in at.held_places:
         if not any(abs(load - place) < depth for load in loads):
@@ -220,7 +220,7 @@ def live_limit(at: MemberAt) -> float:
 
     Sources
     -------
-    S-027 : R301.7.
+    S-027 : R301.7. S-046 : the printed rafter spans follow L/240 of live load alone.
     """
     member = at.member
     rise = abs(member.end_in[2] - member.start_in[2])

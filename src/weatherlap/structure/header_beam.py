@@ -123,7 +123,10 @@ def header_forces(posts: Array, loads: HeaderLoads) -> HeaderForces:
     shear = np.max(np.abs(np.column_stack([sides, past_left, past_right])), axis=1)
     inner = _moments_at_loads(posts, loads, moments, v_left)
     return HeaderForces(
-        reaction, np.maximum(inner, 0.0), np.maximum(-moments.min(axis=1), 0.0), shear
+        reaction,
+        np.maximum(np.maximum(inner, moments.max(axis=1)), 0.0),
+        np.maximum(-moments.min(axis=1), 0.0),
+        shear,
     )
 
 

@@ -11,11 +11,36 @@ import numpy as np
 from weatherlap.structure.diagrams import MemberLines
 from weatherlap.structure.factors import Strength, strength
 from weatherlap.structure.frame import Array
-from weatherlap.structure.model import Member
+from weatherlap.structure.model import Joint, Member
 from weatherlap.structure.sections import Section, section_at, whole_section
 from weatherlap.structure.staging import Carried, StageResult
 
 LEAST_PUSH_LB = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """Links of one member at a stage: (link, place) that may hold it; places that load it. [in]"""
+
+    holds: tuple[tuple[str, float], ...]
+    loaded_at_in: tuple[float, ...]
+
+
+def links_by_member(members: tuple[Member, ...], *, stage: StageResult) -> dict[str, Links]:
+    """What may hold each member at a stage (an upright also by its head), and what loads it."""
+    by_id = {m.id: m for m in members}
+    holds: dict[str, list[tuple[str, float]]] = {m.id: [] for m in members}
+    loads: dict[str, list[float]] = {m.id: [] for m in members}
+    for link in stage.links:
+        owner = by_id[link.owner]
+        holds[owner.id].append((link.id, round(owner.distance_along(link.at_in), 3)))
+        if isinstance(link, Joint):
+            lower = by_id[link.lower]
+            along = lower.distance_along(link.at_in)
+            loads[lower.id].append(along)
+            if lower.use.upright:
+                holds[lower.id].append((link.id, round(along, 3)))
+    return {name: Links(tuple(holds[name]), tuple(loads[name])) for name in by_id}
 
 
 @dataclass(frozen=True)
@@ -26,6 +51,7 @@ class MemberAt:
     lines: MemberLines
     carried: Carried
     stage: StageResult
+    links: Links
 
     @cached_property
     def strength(self) -> Strength:
@@ -49,13 +75,17 @@ class MemberAt:
 
     @cached_property
     def held_places(self) -> tuple[float, ...]:
-        """Places where something holds the member up or down, in order. [in]"""
-        places = set()
-        for link in self.stage.links:
-            x, y, z = self.carried.push_lb[link.id]
-            if link.owner == self.member.id and max(abs(x), abs(y), abs(z)) > LEAST_PUSH_LB:
-                places.add(round(self.member.distance_along(link.at_in), 3))
-        return tuple(sorted(places))
+        """Places where something holds the member under this combination, in order. [in]"""
+        push = self.carried.push_lb
+        return tuple(
+            sorted(
+                {
+                    along
+                    for link, along in self.links.holds
+                    if max(abs(force) for force in push[link]) > LEAST_PUSH_LB
+                }
+            )
+        )
 
     @cached_property
     def spans(self) -> tuple[tuple[float, float], ...]:

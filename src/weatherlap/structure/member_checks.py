@@ -11,15 +11,10 @@ from weatherlap.structure.beams import (
 )
 from weatherlap.structure.bearing import bearing_checks
 from weatherlap.structure.columns import column_checks, tension_checks
-from weatherlap.structure.inspect_at import MemberAt
+from weatherlap.structure.inspect_at import MemberAt, links_by_member
 from weatherlap.structure.model import Framing
 from weatherlap.structure.results import Check, Missing, governing
-from weatherlap.structure.staging import Carried, StageResult
-
-
-def member_at(framing: Framing, name: str, *, stage: StageResult, carried: Carried) -> MemberAt:
-    """A member ready to be checked."""
-    return MemberAt(framing.member(name), carried.lines[name], carried, stage)
+from weatherlap.structure.staging import StageResult
 
 
 def check_member(at: MemberAt, *, dead: MemberAt) -> list[Check]:
@@ -40,15 +35,16 @@ def check_stage(framing: Framing, stage: StageResult) -> tuple[tuple[Check, ...]
     checks: list[Check] = []
     missing: dict[str, Missing] = {}
     members = {m.id: m for m in framing.members}
+    links = links_by_member(framing.members, stage=stage)
     dead = {
-        name: MemberAt(members[name], lines, stage.dead, stage)
+        name: MemberAt(members[name], lines, stage.dead, stage, links[name])
         for name, lines in stage.dead.lines.items()
     }
     for carried in stage.carried:
         for name, lines in carried.lines.items():
             if name in carried.loose:
                 continue
-            at = MemberAt(members[name], lines, carried, stage)
+            at = MemberAt(members[name], lines, carried, stage, links[name])
             checks += check_member(at, dead=dead[name])
         found, open_ = bearing_checks(framing, stage=stage, carried=carried)
         checks += found

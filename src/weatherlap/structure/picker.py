@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from weatherlap.errors import InputError, NoSolution
 from weatherlap.structure.factors import strength
-from weatherlap.structure.inspect_at import MemberAt
+from weatherlap.structure.inspect_at import MemberAt, links_by_member
 from weatherlap.structure.lumber import describe, weight_pcf
 from weatherlap.structure.member_checks import check_member, check_stage
 from weatherlap.structure.model import Framing, Member, Stock
@@ -118,7 +118,7 @@ def pick_stock(
         raise InputError(f"member {stage.loose[0]!r}", "nothing that holds it", "a load path")
     ordered = sorted(stocks, key=lambda s: weight_plf(s, member=member))
     for tried, stock in enumerate(ordered, 1):
-        if _rough_ratio(stage, member, stock) > NEAR:
+        if _rough_ratio(framing, stage, member, stock) > NEAR:
             continue
         checks = _checked(framing, name, stock)
         if checks and all(c.holds for c in checks):
@@ -130,7 +130,7 @@ def pick_stock(
     )
 
 
-def _rough_ratio(stage: StageResult, member: Member, stock: Stock) -> float:
+def _rough_ratio(framing: Framing, stage: StageResult, member: Member, stock: Stock) -> float:
     """Worst ratio with another stock under the forces found; refused stock is infinite."""
     other = replace(member, stock=stock)
     try:
@@ -139,11 +139,14 @@ def _rough_ratio(stage: StageResult, member: Member, stock: Stock) -> float:
         return float("inf")
     worst = 0.0
     dead_lines = stage.dead.lines[member.id]
-    dead = MemberAt(other, replace(dead_lines, move_in=dead_lines.move_in * stiff), stage.dead,
-                    stage)  # fmt: skip
+    links = links_by_member(framing.members, stage=stage)[member.id]
+    dead = MemberAt(
+        other, replace(dead_lines, move_in=dead_lines.move_in * stiff), stage.dead, stage, links
+    )
     for carried in stage.carried:
         lines = carried.lines[member.id]
-        at = MemberAt(other, replace(lines, move_in=lines.move_in * stiff), carried, stage)
+        moved = replace(lines, move_in=lines.move_in * stiff)
+        at = MemberAt(other, moved, carried, stage, links)
         worst = max([worst, *(c.ratio for c in check_member(at, dead=dead))])
     return worst
 

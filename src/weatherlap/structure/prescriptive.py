@@ -135,7 +135,7 @@ def deck_beam(size: str, *, species: str, joist_span_ft: float) -> TableSays | N
 
     Sources
     -------
-    S-042 : Table R507.5, next longer joist span.
+    S-042 : Table R507.5, next longer joist span. S-041 : an older table, a few inches shorter.
     """
     for row in _rows("deck_beam", size):
         if species in row["species"]:

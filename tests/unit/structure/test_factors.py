@@ -82,9 +82,7 @@ def test_heat_and_engineered_wet_are_refused():
     assert temperature_factors(120.0, wet=True) == (0.9, 0.7)
 
 
-@given(
-    st.floats(5.0, 400.0), st.floats(3.0, 14.0), st.floats(1.5, 6.0), st.floats(500.0, 3000.0)
-)
+@given(st.floats(5.0, 400.0), st.floats(3.0, 14.0), st.floats(1.5, 6.0), st.floats(500.0, 3000.0))
 def test_beam_stability_is_a_share(unbraced, depth, width, fb):
     """CL is between 0 and 1 and never gains from a longer unbraced length."""
     rb = beam_slenderness(

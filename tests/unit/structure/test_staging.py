@@ -36,9 +36,7 @@ def with_shore(porch, y=24.0):
         members.append(Member(f"t{k}", Use.POST, (x, y, 0), (x, y, 95), TEMP, temporary=True))
         joints.append(Joint(f"hdr-t{k}", "hdr", f"t{k}", (x, y, 95)))
         supports.append(Support(f"tf{k}", f"t{k}", (x, y, 0)))
-    joints += [
-        Joint(f"{r}-hdr", r, "hdr", (24 * k, y, 106)) for k, r in enumerate(porch.rafters)
-    ]
+    joints += [Joint(f"{r}-hdr", r, "hdr", (24 * k, y, 106)) for k, r in enumerate(porch.rafters)]
     f = porch.framing
     return Framing(
         (*f.members, *members), (*f.joints, *joints), (*f.supports, *supports), f.line_loads
@@ -80,9 +78,7 @@ def test_jacking_takes_the_load_off_the_beam_and_the_total_stays(porch):
 
 def test_whole_exchange_ends_with_the_new_beam_carrying(porch):
     """Old beam out, new in, jacks off: the new beam carries what the old one did, plus its own."""
-    results = run_stages(
-        with_shore(porch), (FOUND, SET, LIFT, OUT, IN, OFF), first=porch.first
-    )
+    results = run_stages(with_shore(porch), (FOUND, SET, LIFT, OUT, IN, OFF), first=porch.first)
     assert all(r.stands for r in results)
     before, after = (sum(pushes(r, "f").values()) for r in (results[0], results[-1]))
     heavier = (36.7 - 28.5) / 1728 * 27.75 * 192
@@ -113,12 +109,8 @@ def two_plies(gap):
     b = Member("b", Use.BEAM, (0, 1.5, 0), (120, 1.5, 0), ply, weight_pcf=1e-9)
     supports = [Support(f"{m}{k}", m, (x, y, 0), Hold.BEARS, gap if m == "b" else 0.0)
                 for m, y in (("a", 0), ("b", 1.5)) for k, x in enumerate((0, 120))]  # fmt: skip
-    joints = [
-        Joint(f"a-b-{x}", "b", "a", (x, 0.75, 0), Hold.PINNED) for x in (30, 60, 90)
-    ]
-    return Framing(
-        (a, b), tuple(joints), tuple(supports), (LineLoad("a", Case.DEAD, 200, 200),)
-    )
+    joints = [Joint(f"a-b-{x}", "b", "a", (x, 0.75, 0), Hold.PINNED) for x in (30, 60, 90)]
+    return Framing((a, b), tuple(joints), tuple(supports), (LineLoad("a", Case.DEAD, 200, 200),))
 
 
 def test_a_ply_that_hangs_in_the_air_carries_nothing_at_its_ends():
