@@ -38,9 +38,11 @@ BOOK_WATER, BOOK_HEAT, BOOK_LEAK, BOOK_DRAIN, BOOK_STORED, BOOK_VENT = range(6)
 TOLERANCE, LONGEST, SHORTEST, LOOSE_WATER, LOOSE_HEAT, ROUNDS = range(6)
 COUNT_STEPS, COUNT_ROUNDS, COUNT_REFUSED = range(3)
 LARGEST_MOVE = STEPS / 4.0
+LARGEST_WARMING_K, COLDEST_C, WARMEST_C = 40.0, -100.0, 150.0
 CONTACT_M_S_PA_PER_KG = 2.5e6
 LEAST_P_KNOT = 1e-9
 GROW_BELOW = 0.35
+CLOSING = 1e-3
 DONE, STANDS_STILL = 0, 1
 
 
@@ -215,12 +217,17 @@ def hold_full(state: Array, left: Array, block: Array, below: Array, above: Arra
 
 
 @compiled
-def move(state: Array, left: Array) -> None:
-    """Take the found change from the state, kept on the wetting path."""
+def move(state: Array, left: Array) -> bool:
+    """Take the found change from the state, kept on the wetting path; False if it has no sense."""
+    for i in range(left.shape[0]):
+        if not (math.isfinite(left[i, 0]) and math.isfinite(left[i, 1])):
+            return False
     for i in range(left.shape[0]):
         step = min(max(left[i, 0], -LARGEST_MOVE), LARGEST_MOVE)
         state[i, POSITION] = min(max(state[i, POSITION] - step, 0.0), float(STEPS))
-        state[i, CELSIUS] -= left[i, 1]
+        warmer = min(max(-left[i, 1], -LARGEST_WARMING_K), LARGEST_WARMING_K)
+        state[i, CELSIUS] = min(max(state[i, CELSIUS] + warmer, COLDEST_C), WARMEST_C)
+    return True
 
 
 @compiled
@@ -289,7 +296,8 @@ def attempt(
             return tried
         hold_full(state, left, block, below, above)
         sweep(left, block, below, above)
-        move(state, left)
+        if not move(state, left):
+            return 0
         look_up(cells, table, row, state, now)
     return 0
 
@@ -333,7 +341,7 @@ def many_hours(
     rules: Array, step: Array, state: Array, now: Array, before: Array, work: tuple[Array, ...],
     books: Array, counts: Index, zone_of: Index, watched: Index, kept: tuple[Array, ...],
 ) -> int:  # fmt: skip
-    """All hours of ``airs``; the hour that stood still, counted from 1, or 0.
+    """All hours of ``airs``, the last one solved closely; the hour that stood still, or 0.
 
     ``kept`` is filled: zone water by hour, watched humidity and temperature by hour.
     """
@@ -341,8 +349,13 @@ def many_hours(
     zone_width = np.zeros(zone_water.shape[1])
     for i in range(cells.shape[0]):
         zone_width[zone_of[i]] += cells[i, WIDTH]
+    closing = rules.copy()
+    closing[LOOSE_WATER] *= CLOSING
+    closing[LOOSE_HEAT] *= CLOSING
     look_up(cells, table, row, state, now)
     for hour in range(airs.shape[0]):
+        if hour == airs.shape[0] - 1:
+            rules = closing
         for i in range(cells.shape[0]):
             state[i, LEAK] = 0.0
             for k in range(leaks.shape[1]):

@@ -4,8 +4,8 @@ The method (D-025): monthly means stand in the middle of each month and are join
 keeps every month's mean. Each day swings by the month's daily range as a cosine with its top at
 15 h. The vapour in the air follows the monthly humidity at the mean temperature and stays level
 through the day, so humidity falls by day and rises by night, held at 98 %. Rain falls on the given
-number of days, spread evenly through the month, in spells of six hours that begin at 3, 9, 15 and
-21 h in turn. The sun is the month's clearness times the sun above the air. Wind is the monthly
+number of days, spread evenly through the month, in spells of six hours that begin at 0, 6, 12 and
+18 h in turn. The sun is the month's clearness times the sun above the air. Wind is the monthly
 mean; its direction is not known. There is no weather from day to day beyond that: no cold snaps.
 """
 
@@ -31,7 +31,7 @@ MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 TOP_OF_DAY_H = 15.0
 WETTEST_AIR_PCT = 98.0
 SPELL_H = 6
-SPELL_STARTS = (3, 9, 15, 21)
+SPELL_STARTS = (0, 6, 12, 18)
 USUAL_CLEARNESS = 0.5
 USUAL_DAILY_RANGE_K = 10.0
 ROUNDS_TO_KEEP_MEANS = 40
@@ -149,8 +149,7 @@ def _rain(normals: Normals) -> Array:
         for k in range(wet):
             day = first_day + int((k + 0.5) * length / wet)
             begin = 24 * day + SPELL_STARTS[spell % len(SPELL_STARTS)]
-            at = np.minimum(begin + np.arange(SPELL_H), 24 * (first_day + length) - 1)
-            np.add.at(rain, at, mm / wet / SPELL_H)
+            rain[begin : begin + SPELL_H] += mm / wet / SPELL_H
             spell += 1
         first_day += length
     return rain
