@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
-from collections.abc import Mapping
 from pathlib import Path
 
+from weatherlap.cli.files import print_json
 from weatherlap.job.model import Job
 from weatherlap.run.places import capital, place_words
 from weatherlap.run.rulings import rule_rows
@@ -18,11 +17,6 @@ from weatherlap.sources import source
 from weatherlap.water.findings import Finding
 
 WIDTH = 88
-
-
-def print_json(table: Mapping[str, object] | list[object]) -> None:
-    """Print a table as JSON."""
-    print(json.dumps(table, ensure_ascii=False, indent=1))
 
 
 def say(text: str, *, indent: str = "", hang: str | None = None) -> None:

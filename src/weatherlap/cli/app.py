@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 import traceback
@@ -177,7 +178,7 @@ def schema() -> None:
 
     With it an editor checks the file while you write.
     """
-    from weatherlap.cli.answers import print_json
+    from weatherlap.cli.files import print_json
     from weatherlap.job.schema import job_schema
 
     print_json(job_schema())
@@ -196,6 +197,9 @@ def main() -> None:
 
 
 def _run() -> int:
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     try:
         app(prog_name="weatherlap")
     except SystemExit as done:

@@ -100,7 +100,7 @@ def _write_through(place: Path, data: bytes) -> None:
 
 
 def write_packet(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Write all files of a packet or none: into a folder beside, then renamed into place.
+    """Write all files of a packet or none: into a folder of their own, then renamed into place.
 
     A folder that holds an earlier packet keeps what is not of the packet.
 
@@ -112,8 +112,9 @@ def write_packet(folder: Path, files: Mapping[str, bytes]) -> None:
     with _writing(folder):
         if folder.exists() and not folder.is_dir():
             raise NotADirectoryError(20, "there is a file of that name, not a folder")
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        beside = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name[:40]}."))
+        near = folder if folder.exists() else folder.parent
+        near.mkdir(parents=True, exist_ok=True)
+        beside = Path(tempfile.mkdtemp(dir=near, prefix=f".{folder.name[:40]}."))
         try:
             for name, data in files.items():
                 _write_through(beside / name, data)
@@ -143,6 +144,12 @@ def _listed(folder: Path) -> set[str]:
         return set()
 
 
+def print_json(table: Mapping[str, object] | list[object]) -> None:
+    """Print a table as JSON, with plain signs only where the output takes no others."""
+    plain = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
+    print(json.dumps(table, ensure_ascii=plain, indent=1))
+
+
 def say_problems(error: WeatherlapError, *, as_json: bool) -> None:
     """Print what is wrong: plainly on stderr, or as JSON on stdout."""
     problems = error.problems if isinstance(error, InputError) else ()
@@ -158,7 +165,7 @@ def say_problems(error: WeatherlapError, *, as_json: bool) -> None:
             }
             for p in problems
         ] or [{"file": "", "line": 0, "where": "", "found": str(error), "want": "", "do": ""}]
-        print(json.dumps({"ok": False, "problems": rows}, ensure_ascii=False, indent=1))
+        print_json({"ok": False, "problems": rows})
         return
     for problem in problems[:MOST_SHOWN]:
         print(problem, file=sys.stderr)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from weatherlap.cli.answers import print_json, say, say_row
+from weatherlap.cli.answers import say, say_row
+from weatherlap.cli.files import print_json
 from weatherlap.job.model import Job
 from weatherlap.run.opennext import OpenNext, open_next
 from weatherlap.run.opentables import open_next_table

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from weatherlap.cli.answers import print_json, say
-from weatherlap.cli.files import LISTING, write_packet
+from weatherlap.cli.answers import say
+from weatherlap.cli.files import LISTING, print_json, write_packet
 from weatherlap.cli.progress import OnTheWay
 from weatherlap.job.model import Job
 from weatherlap.papers.findings import findings_sheet

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from weatherlap.building.details.model import Detail
 from weatherlap.building.details.shelf import detail, details
-from weatherlap.cli.answers import print_json, say
-from weatherlap.cli.files import write_beside
+from weatherlap.cli.answers import say
+from weatherlap.cli.files import print_json, write_beside
 from weatherlap.errors import InputError
 from weatherlap.units import tape
 
