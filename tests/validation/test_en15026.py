@@ -107,6 +107,15 @@ def test_profiles_depend_on_depth_over_root_time(after_30_days: tuple[Cells, Cou
         assert soon == pytest.approx(late, rel=TOLERANCE)
 
 
+def test_water_content_at_365_days() -> None:
+    """Annex A: after a year the profile is that of 30 days at depths longer by root time."""
+    cells, course = semi_infinite(365)
+    for depth_m, want in WATER_30_DAYS.items():
+        deep = depth_m * np.sqrt(365.0 / 30.0)
+        got = float(np.interp(deep, cells.centres_m(), course.water_kg_m3))
+        assert got == pytest.approx(want, rel=TOLERANCE), depth_m
+
+
 def test_start_and_surface_water_content() -> None:
     """The sorption function gives 42.92 kg/m3 at 50 % and 128.28 kg/m3 at 95 % (30 C: same)."""
     curves = standard_curves()

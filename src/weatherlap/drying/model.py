@@ -41,6 +41,26 @@ class Aid(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Caution:
+    """A short warning with the source of the rule it comes from."""
+
+    text: str
+    source: str
+
+
+HEATER_CAUTION = Caution(
+    "A heater in an opened place: keep it off wood and sheet, never leave one with a flame alone "
+    "or in a closed place (fire, carbon monoxide), and keep it clear of wet cables.",
+    "D-037",
+)
+MOULD_CAUTION = Caution(
+    "Mould may be in sight here: gloves, goggles and a fitted mask; do not brush or blow it dry. "
+    "Over 10 sq ft, plan it first.",
+    "D-038",
+)
+
+
+@dataclass(frozen=True, slots=True)
 class Layer:
     """One layer of a stack.
 

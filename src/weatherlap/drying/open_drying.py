@@ -10,7 +10,15 @@ from weatherlap.drying.air import Array, saturation_pressure_pa
 from weatherlap.drying.climate import Climate, from_hour
 from weatherlap.drying.march import march
 from weatherlap.drying.materials import Kind, Properties, material
-from weatherlap.drying.model import Aid, Inside, Layer, Wall, check_wall
+from weatherlap.drying.model import (
+    HEATER_CAUTION,
+    Aid,
+    Caution,
+    Inside,
+    Layer,
+    Wall,
+    check_wall,
+)
 from weatherlap.drying.sides import open_airs
 from weatherlap.drying.stack import stack_of, start_of
 from weatherlap.drying.wood import CLOSE_IN_PCT, DRY_PCT, equilibrium_pct
@@ -51,6 +59,7 @@ class DryingTime:
     days_to_dry: float | None
     air_holds_pct: float
     mean_pct: Array
+    cautions: tuple[Caution, ...]
     source_keys: tuple[str, ...]
 
 
@@ -121,7 +130,18 @@ def days_to_dry(
     holds = _air_holds(airs.outside_c, airs.outside_pa)
     sentence = _sentence(member, aid, close_in, dry, holds, most_days)
     keys = ("D-001", "D-004", "D-012", "D-036", *material(member.material).source_keys)
-    return DryingTime(sentence, member, aid, close_in, dry, holds, mean, tuple(dict.fromkeys(keys)))
+    heated = aid in (Aid.HEATER, Aid.FAN_AND_HEATER)
+    return DryingTime(
+        sentence=sentence,
+        member=member,
+        aid=aid,
+        days_to_close_in=close_in,
+        days_to_dry=dry,
+        air_holds_pct=holds,
+        mean_pct=mean,
+        cautions=(HEATER_CAUTION,) if heated else (),
+        source_keys=tuple(dict.fromkeys(keys)),
+    )
 
 
 def _days_until(mean_pct: Array, target_pct: float, *, start_pct: float) -> float | None:

@@ -6,12 +6,13 @@ import csv
 import re
 from collections.abc import Callable, Sequence
 from itertools import islice
+from typing import Any
 
 import numpy as np
 
 from weatherlap.drying.air import Array, saturation_over_water_pa
 from weatherlap.drying.climate import HOURS_A_YEAR, WETTEST_HOUR_MM, Climate, checked_climate
-from weatherlap.drying.normals import USUAL_CLEARNESS
+from weatherlap.drying.normals import USUAL_CLEARNESS, Normals
 from weatherlap.drying.sun import SOLAR_CONSTANT_W_M2, diffuse_share, sun_position
 from weatherlap.errors import InputError
 
@@ -27,6 +28,14 @@ TMY3 = {
     "sun_global_w_m2": "GHI (W/m^2)",
     "sun_direct_w_m2": "DNI (W/m^2)",
     "sun_diffuse_w_m2": "DHI (W/m^2)",
+}
+NORMAL_COLUMNS = {
+    "temperature": "temperature_c",
+    "humidity": "humidity_pct",
+    "wind": "wind_m_s",
+    "rain": "rain_mm",
+    "rain days": "rain_days",
+    "daily range": "daily_range_k",
 }
 TMY3_RAIN_HOURS = "Lprecip quantity (hr)"
 
@@ -45,6 +54,8 @@ UNITS: dict[str, dict[str, Callable[[Array], Array]]] = {
     },
     "wind from": {"deg": _same},
     "rain": {"mm": _same, "in": lambda v: 25.4 * v},
+    "rain days": {"d": _same},
+    "daily range": {"k": _same, "c": _same, "f": lambda v: v / 1.8},
     "sun global": {"w/m2": _same},
     "sun direct": {"w/m2": _same},
     "sun diffuse": {"w/m2": _same},
@@ -176,6 +187,51 @@ def read_table(text: str, *, place: str, latitude_deg: float) -> Climate:
     }
     columns |= _table_sun(read, latitude_deg, size, repairs)
     return _climate(place, latitude_deg, columns, repairs, ("D-025",))
+
+
+def read_normals(text: str, *, place: str, latitude_deg: float) -> Normals:
+    """Monthly normals from plain comma-separated text with named columns and units.
+
+    Parameters
+    ----------
+    text : str
+        First line: names with units, such as ``temperature [F], humidity [%], wind [mph],
+        rain [in], rain days [d]`` and, if known, ``daily range [F]``; then twelve rows, January
+        first. Lines that begin with ``#`` and other columns are passed over.
+    place : str
+        Name of the place.
+    latitude_deg : float
+        Latitude. [deg]
+
+    Returns
+    -------
+    Normals
+        For ``hourly_climate``.
+
+    Raises
+    ------
+    InputError
+        If a column or a month is missing, or a unit is not known.
+
+    Sources
+    -------
+    D-025 : what is made of them.
+    """
+    lines = [line for line in text.lstrip("\ufeff").splitlines() if not line.startswith("#")]
+    read = _table_columns(place, list(csv.reader(lines))) if lines else {}
+    values: dict[str, Any] = {}
+    for name, field in NORMAL_COLUMNS.items():
+        column = read.get(name)
+        if column is None and name == "daily range":
+            continue
+        if column is None:
+            found = f"no column {name} [unit]"
+            raise InputError(place, found, f"the columns {', '.join(NORMAL_COLUMNS)}")
+        if column.size != 12 or np.isnan(column).any():
+            found = f"{int(np.isfinite(column).sum())} months of {name}"
+            raise InputError(place, found, "twelve, January first, none empty")
+        values[field] = tuple(float(v) for v in column)
+    return Normals(place=place, latitude_deg=latitude_deg, source_keys=("D-025",), **values)
 
 
 def _table_columns(place: str, rows: Sequence[Sequence[str]]) -> dict[str, Array]:

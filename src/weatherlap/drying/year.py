@@ -12,7 +12,7 @@ from weatherlap.drying.climate import Climate, from_hour
 from weatherlap.drying.decay import RotHours, rot_hours
 from weatherlap.drying.march import USUAL_STEPS, Books, Course, State, Steps, march
 from weatherlap.drying.materials import Kind, Properties
-from weatherlap.drying.model import Wall, check_wall
+from weatherlap.drying.model import MOULD_CAUTION, Caution, Wall, check_wall
 from weatherlap.drying.mould import VISIBLE_INDEX, mould_index
 from weatherlap.drying.sides import wall_airs
 from weatherlap.drying.stack import Stack, leaks_of, stack_of, start_of
@@ -94,6 +94,7 @@ class WallYear:
     steps: int
     start: State
     choice: Mapping[str, Properties]
+    cautions: tuple[Caution, ...]
     source_keys: tuple[str, ...]
 
     def worst(self) -> LayerYear:
@@ -161,6 +162,7 @@ def wall_year(
         steps=course.steps,
         start=start,
         choice=stack.choice,
+        cautions=(MOULD_CAUTION,) if _shows_mould(layers) else (),
         source_keys=_keys(stack, climate),
     )
 
@@ -254,6 +256,11 @@ def wettest_profile(year: WallYear, *, climate: Climate) -> Profile:
         moisture_pct=moisture,
         layer_ids=tuple(names[at] for at in cells.layer_of()),
     )
+
+
+def _shows_mould(layers: tuple[LayerYear, ...]) -> bool:
+    """Whether mould may be seen on any layer."""
+    return any(layer.worst_mould >= VISIBLE_INDEX for layer in layers)
 
 
 def _sentence(wall: Wall, layers: tuple[LayerYear, ...], books: Books) -> str:

@@ -40,11 +40,13 @@ class TestOpen:
         assert found.days_to_dry > found.days_to_close_in
 
     def test_help_helps_in_order(self, boston: Climate) -> None:
-        """A fan is no slower than nothing, a heater faster, both together fastest."""
+        """A fan is no slower than nothing, a heater faster, both fastest; heat is cautioned."""
         days = [
             days_to_dry(STUD, climate=boston, first_hour=MAY, aid=aid).days_to_close_in
             for aid in Aid
         ]
+        warned = [days_to_dry(STUD, climate=boston, aid=aid, most_days=1).cautions for aid in Aid]
+        assert [len(cautions) for cautions in warned] == [0, 0, 1, 1]
         assert days[1] <= days[0] and days[2] < 0.8 * days[0] and days[3] <= days[2]
 
     def test_thicker_and_shut_is_slower(self, boston: Climate) -> None:

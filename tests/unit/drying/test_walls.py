@@ -9,7 +9,9 @@ import pytest
 
 from weatherlap.drying.model import Layer, Leak, Place, Wall, check_wall
 from weatherlap.drying.stack import FLOODED_KG_M3, leaks_of, stack_of
+from weatherlap.drying.venting import GAPS, Cladding
 from weatherlap.errors import InputError
+from weatherlap.sources.register import sources
 
 GOOD = Wall("w", (Layer("siding", "cedar", 0.0127), Layer("osb", "osb", 0.0111)))
 
@@ -92,6 +94,13 @@ def test_leak_lands_where_it_is_put(place: Place) -> None:
 def test_finer_slices_change_little() -> None:
     """Twice the slices are laid when asked for."""
     assert stack_of(GOOD, fineness=2.0).cells.width.size > 1.9 * stack_of(GOOD).cells.width.size
+
+
+def test_gaps_behind_claddings() -> None:
+    """Lapped siding vents most, brick less, a tight cladding hardly at all; each has a source."""
+    lapped, brick, tight = (GAPS[c].air_changes_per_h for c in Cladding)
+    assert lapped.low >= brick.high > tight.high
+    assert all(set(gap.source_keys) <= sources().keys() for gap in GAPS.values())
 
 
 def test_own_permeance_replaces_the_tables() -> None:

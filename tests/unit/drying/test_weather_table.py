@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from weatherlap.drying.weather_files import read_table, read_tmy3
+from weatherlap.drying.normals import hourly_climate
+from weatherlap.drying.weather_files import read_normals, read_table, read_tmy3
 from weatherlap.errors import InputError
 
 HEAD = "temperature [F], humidity [%], wind [mph], rain [in]"
@@ -79,6 +80,37 @@ def test_bad_tables_say_what_is_wrong(text: str, want: str) -> None:
     """Each fault is named with what would be right."""
     with pytest.raises(InputError, match=want):
         read(text)
+
+
+NORMALS = "temperature [F], humidity [%], wind [mph], rain [in], rain days [d]"
+
+
+NO_DAYS = "\n".join([NORMALS.replace("rain days [d]", "other"), *(["50, 60, 10, 3.0, 9.5"] * 12)])
+
+
+def test_normals_are_read_with_their_units() -> None:
+    """Twelve rows of Fahrenheit, miles an hour and inches become normals in C, m/s and mm."""
+    text = "\n".join([NORMALS, *(["50, 60, 10, 3.0, 9.5"] * 12)])
+    normals = read_normals(text, place="here", latitude_deg=41.0)
+    assert normals.temperature_c == pytest.approx((10.0,) * 12)
+    assert normals.rain_mm == pytest.approx((76.2,) * 12)
+    assert normals.rain_days == (9.5,) * 12
+    assert hourly_climate(normals).yearly_rain_mm == pytest.approx(12 * 76.2)
+
+
+@pytest.mark.parametrize(
+    ("text", "want"),
+    [
+        ("", "no column temperature"),
+        (NO_DAYS, "no column rain days"),
+        ("\n".join([NORMALS, *(["50, 60, 10, 3.0, 9.5"] * 11)]), "11 months of temperature"),
+        ("\n".join([NORMALS, *(["50, , 10, 3.0, 9.5"] * 12)]), "0 months of humidity"),
+    ],
+)
+def test_incomplete_normals_are_refused(text: str, want: str) -> None:
+    """A missing column, month or value is named."""
+    with pytest.raises(InputError, match=want):
+        read_normals(text, place="here", latitude_deg=41.0)
 
 
 @settings(max_examples=80, deadline=None)
