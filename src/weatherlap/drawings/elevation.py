@@ -29,7 +29,7 @@ from weatherlap.drawings.marks import (
     scale_bar,
 )
 from weatherlap.drawings.naming import names
-from weatherlap.drawings.page import Page, end_rows, hatch_rows, mark_rows
+from weatherlap.drawings.page import KeyRow, Page, end_rows, hatch_rows, mark_rows
 from weatherlap.drawings.placing import Box, Placer
 from weatherlap.drawings.rings import draw_rings
 from weatherlap.drawings.shown import Shown, view_words
@@ -103,24 +103,12 @@ def _place(face: Face, page: Page, top: float, *, left: float, right: float) -> 
 
 def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box: Box) -> str:
     """Everything from the face's outline to the key, from the back to the front."""
-    drawing, corner, look = page.drawing, shown.corner, page.look
-    outline = on.shape(face.outline)
-    drawing.shape(outline, fill=look.pale)
-    draw_panels(drawing, corner, view, on)
-    wrong = {
-        (f.upper, f.lower)
-        for f in shown.findings
-        if f.cause is Cause.WRONG_WAY and f.upper is not None and f.lower is not None
-    }
-    lap_rows = draw_laps(drawing, corner, view, on, wrong_pairs=wrong)
-    drawing.shape(outline, fill="none", **look.outline.attributes())
+    drawing, corner = page.drawing, shown.corner
+    lap_rows = _pieces(drawing, shown, face, view, on)
     placer = Placer((box[0] - 4, box[1] - 24, box[2] + 9, box[3] + 12))
-    runs = runs_on(face.index, shown.trails)
-    for panel in view.panels:
-        for trough in corner.panels[panel.panel].troughs:
-            draw_trough(drawing, trough, on)
     for flag in draw_cuts(drawing, flag_rows(shown.cuts, face, on), on, box):
         placer.take(flag)
+    runs = runs_on(face.index, shown.trails)
     ends = draw_runs(drawing, runs, on, placer)
     _keep_trails_clear(placer, runs, on)
     rings = _rings(shown, face, on, placer)
@@ -132,30 +120,43 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
     for draw, at in marks:
         draw(drawing, at)
     crowded = draw_rings(drawing, rings)
-    missing = [f.letter for f in shown.findings if f.face != face.index]
-    words = [
-        f"{label}: {', '.join(rows)}."
-        for label, rows in (
-            ("Folds also lead to", unnamed),
-            ("Behind what is seen", covered),
-            ("Findings on other faces", missing),
-            ("Findings on this face without room for their letters", crowded),
-        )
-        if rows
-    ]
-    end = _foot(page, face, on, box, words)
-    rows = hatch_rows(
-        {hatch_of(corner.pieces[p.piece]) for p in view.panels if not p.seen.is_empty}
-    )
+    words = {
+        "Folds also lead to": unnamed,
+        "Behind what is seen": covered,
+        "Findings on other faces": [f.letter for f in shown.findings if f.face != face.index],
+        "Findings on this face without room for their letters": crowded,
+    }
+    lines = [f"{label}: {', '.join(rows)}." for label, rows in words.items() if rows]
+    end = _foot(page, face, on, box, lines)
+    rows = hatch_rows(hatch_of(corner.pieces[p.piece]) for p in view.panels if p.seen.area > 0)
     rows += lap_rows + fold_row(drawn=bool(corner.contacts_of[face.index]))
     rows += flow_rows([r.flow_lph for r in runs], [r.layer for r in runs]) + end_rows(ends)
-    lettered = len(missing) < len(shown.findings)
     rows += mark_rows(
-        findings=lettered,
+        findings=bool(rings),
         readings=any(r.face == face.id for r in shown.readings),
         damages=any(d.face == face.id for d in shown.damages),
     )
     return page.finish(page.key(end, rows))
+
+
+def _pieces(
+    drawing: Drawing, shown: Shown, face: Face, view: StackView, on: OnPage
+) -> list[KeyRow]:
+    """The face with its pieces, laps and troughs; gives the key rows of the laps."""
+    outline = on.shape(face.outline)
+    drawing.shape(outline, fill=LOOK.pale)
+    draw_panels(drawing, shown.corner, view, on)
+    wrong = {
+        (f.upper, f.lower)
+        for f in shown.findings
+        if f.cause is Cause.WRONG_WAY and f.upper is not None and f.lower is not None
+    }
+    rows = draw_laps(drawing, shown.corner, view, on, wrong_pairs=wrong)
+    drawing.shape(outline, fill="none", **LOOK.outline.attributes())
+    for panel in view.panels:
+        for trough in shown.corner.panels[panel.panel].troughs:
+            draw_trough(drawing, trough, on)
+    return rows
 
 
 def _keep_trails_clear(placer: Placer, runs: Sequence[FaceRun], on: OnPage) -> None:

@@ -24,7 +24,7 @@ from weatherlap.drawings.rings import draw_rings
 from weatherlap.drawings.sectionlabels import Label, draw_labels
 from weatherlap.drawings.shown import Shown, compass
 from weatherlap.drawings.solid import Plate, add, moves, plates, told_pieces
-from weatherlap.drawings.svg import Drawing, Point
+from weatherlap.drawings.svg import Drawing, Point, rings_text
 from weatherlap.shape.frames import Vector, cross, dot
 
 COLUMN = 100.0
@@ -146,8 +146,9 @@ def _draw(
     flat = [np.array([stage.at(p) for p in s.corners]) for s in sheets]
     order = back_to_front(sheets, toward=stage.view.toward, flat=flat)
     shapes = [_outline(stage, rows[k], move[rows[k].piece]) for k in order]
-    for k, shape in zip(order, shapes, strict=True):
-        _plate(drawing, corner, rows[k], shape, toward=stage.view.toward)
+    with drawing.group(stroke=look.ink, stroke_width=0.9, fill_rule="evenodd"):
+        for k, shape in zip(order, shapes, strict=True):
+            _plate(drawing, corner, rows[k], shape, toward=stage.view.toward)
     frame = (
         look.margin + COLUMN, box[1] - 6, look.width - look.margin - COLUMN, box[3] + 12
     )  # fmt: skip
@@ -207,19 +208,18 @@ def _plate(
     piece = corner.pieces[plate.piece]
     hatch = hatch_of(piece)
     outer = dot(plate.normal, toward) > 0 or plate.face < 0
-    drawing.shape(
-        shape,
+    drawing.add(
+        "path",
+        d=rings_text(shape),
         fill=fill_of(drawing, hatch) if outer else "#f3f2ee",
-        data_piece=piece.id,
-        stroke=LOOK.ink,
-        stroke_width=0.9,
         stroke_dasharray="1.5 2" if hatch is Hatch.OPEN else None,
+        data_piece=piece.id,
     )
 
 
 def _seen(pieces: Sequence[int], shapes: Sequence[BaseGeometry]) -> dict[int, list[BaseGeometry]]:
     """The parts of each piece that nothing nearer covers, in drawing order."""
-    fixed = [s.buffer(0) for s in shapes]
+    fixed = shapely.buffer(np.array([*shapes, None], dtype=object)[:-1], 0).tolist()
     found: dict[int, list[BaseGeometry]] = {}
     cover: BaseGeometry = Polygon()
     for piece, shape in zip(reversed(pieces), reversed(fixed), strict=True):

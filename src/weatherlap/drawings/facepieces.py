@@ -16,7 +16,7 @@ from weatherlap.drawings.naming import Name, names
 from weatherlap.drawings.page import KeyRow
 from weatherlap.drawings.placing import Box, Placer, spread
 from weatherlap.drawings.stackview import LapView, OnPage, StackView
-from weatherlap.drawings.svg import Drawing, Point
+from weatherlap.drawings.svg import Drawing, Point, rings_text
 
 LEAST_SEEN = 6.0
 """A visible part smaller than this is not named. [drawing units squared]"""
@@ -27,22 +27,21 @@ _GRID = (0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6)
 
 def draw_panels(drawing: Drawing, corner: Corner, view: StackView, on: OnPage) -> None:
     """Every panel's visible part with its hatch, then the covered edges, dashed."""
-    for panel in view.panels:
-        if panel.seen.is_empty:
-            continue
-        piece = corner.pieces[panel.piece]
-        hatch = hatch_of(piece)
-        drawing.shape(
-            on.shape(panel.seen),
-            fill=fill_of(drawing, hatch),
-            data_piece=piece.id,
-            **{
-                **LOOK.edge.attributes(),
-                "stroke_dasharray": "1.5 2" if hatch is Hatch.OPEN else None,
-            },
-        )
-    for panel in view.panels:
-        drawing.shape(on.shape(panel.covered_edges), fill="none", **LOOK.covered.attributes())
+    shown = [panel for panel in view.panels if not panel.seen.is_empty]
+    shapes = on.shapes([panel.seen for panel in shown])
+    with drawing.group(fill_rule="evenodd", **LOOK.edge.attributes()):
+        for panel, shape in zip(shown, shapes, strict=True):
+            piece = corner.pieces[panel.piece]
+            hatch = hatch_of(piece)
+            drawing.add(
+                "path",
+                d=rings_text(shape),
+                fill=fill_of(drawing, hatch),
+                stroke_dasharray="1.5 2" if hatch is Hatch.OPEN else None,
+                data_piece=piece.id,
+            )
+    covered = on.shapes([panel.covered_edges for panel in view.panels])
+    drawing.shapes(covered, fill="none", **LOOK.covered.attributes())
 
 
 def draw_laps(
@@ -68,13 +67,13 @@ def draw_laps(
             right += _showing(seen[lap.outer], lap)
     rows = []
     if right:
-        drawing.shape(on.shape(shapely.union_all(right)), fill=LOOK.ink, fill_opacity=0.12)
+        right = shapely.orient_polygons(on.shapes(right)).tolist()
+        drawing.shapes(right, fill=LOOK.ink, fill_opacity=0.12)
         rows.append(KeyRow(lambda d, at: _swatch(d, at, LOOK.ink, 0.12), "lap"))
     if wrong:
         fill = _wrong_fill(drawing)
-        drawing.shape(
-            on.shape(shapely.union_all(wrong)), fill=fill, stroke=LOOK.alarm, stroke_width=1.2
-        )
+        joined = on.shape(shapely.union_all(wrong))
+        drawing.shape(joined, fill=fill, stroke=LOOK.alarm, stroke_width=1.2)
         rows.append(KeyRow(lambda d, at: _swatch(d, at, fill, 1.0), "lap the wrong way round"))
     return rows
 
@@ -147,6 +146,11 @@ def all_fit(corner: Corner, view: StackView, on: OnPage) -> bool:
     )
 
 
+def _tall(shape: BaseGeometry) -> bool:
+    """Whether a line of text could stand on a shape."""
+    return bool(shape.bounds[3] - shape.bounds[1] > 1.5 * LOOK.small)
+
+
 def _first_inside(shapes: Sequence[BaseGeometry], words: str, placer: Placer) -> Point | None:
     for shape in shapes:
         found = _inside(shape, words, placer)
@@ -172,8 +176,8 @@ def _seen_names(
             if part.geom_type == "Polygon" and part.area * on.units_per_in**2 > LEAST_SEEN
         ]
         shapes.sort(key=lambda s: -s.area)
-        best = [on.shape(s) for s in shapes[:_PARTS_TRIED]]
-        if len(shapes) > 1:
+        best = on.shapes(shapes[:_PARTS_TRIED])
+        if len(shapes) > 1 and not _tall(best[0]):
             joined = on.shape(shapely.union_all(shapes))
             best += sorted(getattr(joined, "geoms", [joined]), key=lambda s: -s.area)[:1]
         found.append((name, best))

@@ -29,7 +29,7 @@ Segment = tuple[int, float, float, float, float]
 
 
 @dataclass(slots=True)
-class _Lanes:
+class Lanes:
     """The trails so far and where they run."""
 
     lines: list[TrailLine] = field(default_factory=list)
@@ -75,10 +75,9 @@ def spaced_trails(trace: Trace, *, most: int | None = None) -> tuple[TrailLine, 
     most : int, optional
         How many lines are given at most.
     """
-    lanes = _Lanes()
+    lanes = Lanes()
     for start, flow, year in _ranked(trace):
-        piece = None if start.tile is None else trace.ways.lay.tiling.tiles[start.tile].piece
-        at = lanes.joined(start.face, piece, _bounds(start))
+        at = lanes.joined(start.face, piece_under(trace, start), bounds_of(start))
         if at is not None:
             lanes.flows[at] = (lanes.flows[at][0] + flow, lanes.flows[at][1] + year)
             continue
@@ -113,16 +112,28 @@ def _one_of_a_kind(trace: Trace, lines: Sequence[TrailLine]) -> list[TrailLine]:
     return found
 
 
+def rain_on(trace: Trace, start: Start) -> tuple[float, float]:
+    """The rain of a start: in the design rain [L/h] and in a year [L]."""
+    face = trace.corner.faces[start.face]
+    area = start.area_in2 * start.share
+    return (
+        area * trace.rain.design_lph_per_in2(face.facing_deg, face.tilt_deg),
+        area * trace.rain.year_l_per_in2(face.facing_deg, face.tilt_deg),
+    )
+
+
+def piece_under(trace: Trace, start: Start) -> int | None:
+    """The piece that rain of a start lands on, or None in a cavity."""
+    return None if start.tile is None else trace.ways.lay.tiling.tiles[start.tile].piece
+
+
 def _ranked(trace: Trace) -> list[tuple[Start, float, float]]:
     """Starts worth drawing with their rain [L/h, L a year], the first layer and the top first."""
     rows = []
     for start in trace.starts:
-        face = trace.corner.faces[start.face]
-        area = start.area_in2 * start.share
-        flow = area * trace.rain.design_lph_per_in2(face.facing_deg, face.tilt_deg)
-        year = area * trace.rain.year_l_per_in2(face.facing_deg, face.tilt_deg)
-        u0, _, u1, v1 = _bounds(start)
-        top = face.frame.to_space(0.5 * (u0 + u1), v1)[2]
+        flow, year = rain_on(trace, start)
+        u0, _, u1, v1 = bounds_of(start)
+        top = trace.corner.faces[start.face].frame.to_space(0.5 * (u0 + u1), v1)[2]
         rows.append((start, flow, year, top))
     heaviest = {
         layer: max((r[1] for r in rows if r[0].layer == layer), default=0.0) for layer in (0, 1)
@@ -132,7 +143,8 @@ def _ranked(trace: Trace) -> list[tuple[Start, float, float]]:
     return [(start, flow, year) for start, flow, year, _ in kept]
 
 
-def _bounds(start: Start) -> Box:
+def bounds_of(start: Start) -> Box:
+    """The box round a start's area. [in]"""
     boxes = start.patch.boxes
     if boxes is not None:
         left, bottom, right, top = zip(*boxes, strict=True)
@@ -141,13 +153,13 @@ def _bounds(start: Start) -> Box:
     return box
 
 
-def _lane(trace: Trace, start: Start, lanes: _Lanes) -> Point:
+def _lane(trace: Trace, start: Start, lanes: Lanes) -> Point:
     """Where rain of a start is shown to land: beside the trails that are there."""
     u0, _, u1, _ = trace.corner.faces[start.face].outline.bounds
     apart = LANE_SHARE * (u1 - u0)
     best: tuple[int, int] | None = None
     place = inner_spot(start.patch.geometry())
-    left, _, right, _ = _bounds(start)
+    left, _, right, _ = bounds_of(start)
     for k, share in enumerate(_TRIES):
         spot = _top_at(start, left + share * (right - left))
         if spot is None:
@@ -173,7 +185,7 @@ def _spans(start: Start, u: float) -> Iterable[tuple[float, float]]:
     boxes: Sequence[Box] | None = start.patch.boxes
     if boxes is not None:
         return [(b, d) for a, b, c, d in boxes if a < u < c]
-    _, low, _, high = _bounds(start)
+    _, low, _, high = bounds_of(start)
     common = LineString([(u, low - 1), (u, high + 1)]).intersection(start.patch.geometry())
     parts = getattr(common, "geoms", [common])
     return [

@@ -108,13 +108,10 @@ def place(
             stops[joint.a].append(Stop(joint.a_at, on_a))
         if on_b > 0:
             stops[joint.b].append(Stop(joint.b_at, on_b))
-    scales = [
-        Scale(units_per_in, tuple(_widest(rows)), gaps)
-        for rows, gaps in zip(stops, breaks, strict=True)
-    ]
     placed = [
-        Placed(s, scale, layers_of(stacking, s, scale), (0.0, 0.0))
-        for s, scale in zip(cut.strips, scales, strict=True)
+        Placed(p.strip, scale, layers_of(stacking, p.strip, scale), (0.0, 0.0)) if rows else p
+        for p, rows, gaps in zip(bare, stops, breaks, strict=True)
+        for scale in (Scale(units_per_in, tuple(_widest(rows)), gaps),)
     ]
     return _closed_up(_attached(placed, cut, units_per_in), cut)
 

@@ -19,7 +19,7 @@ from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.look import LOOK, Hatch, Look, fill_of, hatch_of
 from weatherlap.drawings.marks import scale_bar
 from weatherlap.drawings.naming import names
-from weatherlap.drawings.page import Page, end_rows, hatch_rows, mark_rows
+from weatherlap.drawings.page import KeyRow, Page, end_rows, hatch_rows, mark_rows
 from weatherlap.drawings.placed import (
     APART,
     LayerLine,
@@ -33,12 +33,13 @@ from weatherlap.drawings.placing import Box, Placer, grown
 from weatherlap.drawings.sectiondetail import draw_edges, draw_gutters, draw_lips, gutter_boxes
 from weatherlap.drawings.sectionlabels import draw_labels, labels_of
 from weatherlap.drawings.sectiontrails import draw_cut_trails, draw_wet, edge_rows, place_findings
-from weatherlap.drawings.sectionwater import Chart, cut_trails
+from weatherlap.drawings.sectionwater import Chart, CutTrail, cut_trails
 from weatherlap.drawings.shown import Shown, compass
 from weatherlap.drawings.svg import Drawing, Point
 from weatherlap.drawings.trails import flow_rows
 from weatherlap.errors import InputError
 from weatherlap.job.model import CutLine
+from weatherlap.water.hops import EndKind
 
 LABELS_WIDTH = 106.0
 TALLEST = 560.0
@@ -115,7 +116,7 @@ def lay_out(shown: Shown, cut: Cut, *, room: float) -> Laid:
         places = _places(shown, cut)
         gaps = breaks_of(shown.corner, cut, places=places, pieces=told)
         laid = _fitted(stacking, cut, room, gaps)
-    swell = min(0.55 * room / (laid.box[2] - laid.box[0]), MOST_SWELL)
+    swell = min(0.55 * room / max(laid.box[2] - laid.box[0], 1.0), MOST_SWELL)
     if swell > 1.1:
         laid = _fitted(replace(stacking, swell=swell), cut, room, gaps)
     return laid
@@ -155,7 +156,7 @@ def _fitted(stacking: Stacking, cut: Cut, room: float, gaps: Sequence[tuple[Brea
         x0, y0, x1, y1 = laid.box
         if x1 - x0 <= room * 1.01 and y1 - y0 <= TALLEST * 1.01:
             break
-        scale *= 0.98 * min(room / (x1 - x0), TALLEST / (y1 - y0))
+        scale *= 0.98 * min(room / max(x1 - x0, 1.0), TALLEST / max(y1 - y0, 1.0))
     return laid
 
 
@@ -214,17 +215,28 @@ def _draw(page: Page, shown: Shown, laid: Laid) -> str:
     words += ["Between waved lines a stretch with nothing new in it is left out."] if broken else []
     words += [f"Not at this cut: finding {', '.join(missing)}."] if missing else []
     end = page.notes(bottom + 34, words)
-    hatches = {hatch_of(corner.pieces[line.piece]) for line in laid.lines}
-    rows = hatch_rows(hatches, strong=True)
-    rows += flow_rows([t.flow_lph for t in trails], [t.layer for t in trails])
-    rows += edge_rows(
-        sorts,
-        wet=any(t.wet for t in trails),
-        leaves=[t.leaves for t in trails if t.leaves is not None],
-    ) + end_rows(ends)
+    rows = _key(corner, laid, trails, sorts, ends)
     lettered = len(missing) < len(shown.findings)
     rows += mark_rows(findings=lettered, readings=False, damages=False)
     return page.finish(page.key(end, rows))
+
+
+def _key(
+    corner: Corner,
+    laid: Laid,
+    trails: Sequence[CutTrail],
+    sorts: set[str],
+    ends: Sequence[EndKind],
+) -> list[KeyRow]:
+    """The rows of the key: hatches, flows, edges and ends of trails."""
+    rows = hatch_rows({hatch_of(corner.pieces[x.piece]) for x in laid.lines}, strong=True)
+    rows += flow_rows([t.flow_lph for t in trails], [t.layer for t in trails])
+    leaves = [t.leaves for t in trails if t.leaves is not None]
+    return [
+        *rows,
+        *edge_rows(sorts, wet=any(t.wet for t in trails), leaves=leaves),
+        *end_rows(ends),
+    ]
 
 
 def _inside_outside(drawing: Drawing, frame: Box) -> None:

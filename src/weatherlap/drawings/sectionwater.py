@@ -12,6 +12,7 @@ from shapely import LineString
 
 from weatherlap.building.corner import Corner
 from weatherlap.drawings.cutting import Cut, Strip
+from weatherlap.drawings.lanes import Lanes, bounds_of, piece_under, rain_on
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.placed import WET, LayerLine, Placed
 from weatherlap.drawings.placing import Box
@@ -164,38 +165,40 @@ def cut_trails(trace: Trace, chart: Chart) -> list[CutTrail]:
     height = chart.corner.faces
     rows.sort(key=lambda r: (r[0].layer, -height[r[0].face].frame.to_space(*r[1])[2], r[0].trail))
     courses = {
-        p for name in names(chart.corner, range(len(chart.corner.pieces)))
-        if len(name.pieces) > 1 for p in name.pieces
-    }  # fmt: skip
-    found: list[CutTrail] = []
+        p
+        for name in names(chart.corner, range(len(chart.corner.pieces)))
+        if len(name.pieces) > 1
+        for p in name.pieces
+    }
+    lanes, found = Lanes(), list[CutTrail]()
     for start, (u, v) in rows:
-        line = line_at(trace, start, u=u, v=v)
-        joined = next((k for k, other in enumerate(found) if _joins(line, other)), None)
-        known = {c for c, _ in found[joined].crossings} if joined is not None else set()
-        first = _first(trace, start)
-        if joined is not None and known.issuperset(line.crossings) and first in (None, *known):
-            found[joined] = _with(found[joined], line.flow_lph, ())
+        piece, first = piece_under(trace, start), _first(trace, start)
+        near = (u - OFF_PLANE_IN, v, u + OFF_PLANE_IN, v)
+        joined = lanes.joined(start.face, piece, near)
+        if joined is not None:
+            flow, _ = rain_on(trace, start)
+            found[joined] = _with(chart, found[joined], flow, first, Spot(start.face, u, v, piece))
             continue
-        piece = line.spots[0].piece
-        if joined is None and line.layer and piece in courses and not line.end.is_trouble:
+        line = line_at(trace, start, u=u, v=v)
+        if line.layer and piece in courses and not line.end.is_trouble:
             continue
         trail = _trail(chart, line, first)
-        if trail is None:
-            continue
-        if joined is not None:
-            more = tuple(c for c in trail.crossings if c[0] not in known)
-            found[joined] = _with(found[joined], line.flow_lph, more)
-        elif not trail.hidden:
+        if trail is not None and not trail.hidden:
             found.append(trail)
+            lanes.add(line)
     return found
 
 
 def _with(
-    trail: CutTrail, flow_lph: float, crossings: tuple[tuple[Crossing, Point], ...]
+    chart: Chart, trail: CutTrail, flow_lph: float, first: Crossing | None, spot: Spot
 ) -> CutTrail:
-    """A trail with the flow and the crossings of another that joins it."""
+    """A trail with the flow of rain that lands on its way, and the crossing where it does."""
+    here = chart.spot(spot) if first is not None else None
+    more: tuple[tuple[Crossing, Point], ...] = ()
+    if first is not None and here is not None and first not in {c for c, _ in trail.crossings}:
+        more = ((first, here.at),)
     flow = trail.flow_lph + flow_lph
-    return replace(trail, flow_lph=flow, crossings=trail.crossings + crossings)
+    return replace(trail, flow_lph=flow, crossings=trail.crossings + more)
 
 
 def _first(trace: Trace, start: Start) -> Crossing | None:
@@ -210,8 +213,11 @@ def _first(trace: Trace, start: Start) -> Crossing | None:
 def _landings(chart: Chart, start: Start) -> list[Point]:
     """Where rain of a start lands at the plane: near the upper end of each stretch."""
     found: list[Point] = []
+    u0, v0, u1, v1 = bounds_of(start)
     for strip in (p.strip for p in chart.placed):
-        if strip.face != start.face:
+        (a, b), (c, d) = strip.on_start, strip.on_end
+        aside = max(a, c) < u0 or min(a, c) > u1 or max(b, d) < v0 or min(b, d) > v1
+        if strip.face != start.face or aside:
             continue
         common = LineString([strip.on_start, strip.on_end]).intersection(start.patch.geometry())
         parts = getattr(common, "geoms", [common])
@@ -230,18 +236,6 @@ def _landing(strip: Strip, part: LineString) -> Point:
     ahead = strip.foot(part.coords[-1][:2])[0] > strip.foot(part.coords[0][:2])[0]
     at = part.interpolate(part.length - below if ahead else below)
     return at.x, at.y
-
-
-def _joins(line: TrailLine, other: CutTrail) -> bool:
-    """Whether a trail begins on the way of another one."""
-    begins = line.spots[0]
-    for a, b in zip(other.spots, other.spots[1:], strict=False):
-        if (a.face, a.piece) == (b.face, b.piece) == (begins.face, begins.piece):
-            low, high = min(a.v, b.v) - _SLACK_IN, max(a.v, b.v) + _SLACK_IN
-            left, right = min(a.u, b.u) - OFF_PLANE_IN, max(a.u, b.u) + OFF_PLANE_IN
-            if low <= begins.v <= high and left <= begins.u <= right:
-                return True
-    return False
 
 
 def _trail(chart: Chart, line: TrailLine, first: Crossing | None) -> CutTrail | None:

@@ -13,6 +13,7 @@ from weatherlap.building.corner import Corner, Gutter, Panel
 from weatherlap.drawings.look import hatch_of
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.shown import Shown
+from weatherlap.drawings.stackview import lap_pairs
 from weatherlap.shape.frames import Vector, cross
 from weatherlap.water.follow import TrailLine
 
@@ -121,20 +122,11 @@ def levels(corner: Corner, *, apart: Iterable[int] = ()) -> list[int]:
 
 def _over(corner: Corner) -> list[tuple[int, int]]:
     """Pairs of pieces (inner, outer) that overlap on some face."""
-    found = []
-    for on_face in corner.panels_on:
-        boxes = [corner.panels[p].polygon.bounds for p in on_face]
-        for i, p in enumerate(on_face):
-            for j in range(i):
-                a, b = boxes[i], boxes[j]
-                if min(a[2], b[2]) - max(a[0], b[0]) <= 0.05:
-                    continue
-                if min(a[3], b[3]) - max(a[1], b[1]) <= 0.05:
-                    continue
-                one, two = corner.panels[p].piece, corner.panels[on_face[j]].piece
-                if one != two:
-                    found.append((two, one) if corner.outside(one, two) else (one, two))
-    return found
+    return [
+        (corner.panels[on_face[i]].piece, corner.panels[on_face[j]].piece)
+        for on_face in corner.panels_on
+        for i, j in lap_pairs(corner, on_face)
+    ]
 
 
 def _level(
@@ -176,50 +168,55 @@ def told_pieces(shown: Shown) -> set[int]:
 def geometry(shown: Shown) -> dict[str, Any]:
     """Everything in space as plain lists, for a 3D view: faces, pieces, findings, trails. [in]"""
     corner = shown.corner
-    move = moves(corner, apart=told_pieces(shown))
-    rings: dict[int, list[dict[str, Any]]] = {}
-    for plate in plates(corner):
-        face = corner.faces[plate.face].id if plate.face >= 0 else None
-        rows = [[_plain(p) for p in ring] for ring in plate.rings]
-        rings.setdefault(plate.piece, []).append(
-            {"face": face, "normal": _plain(plate.normal), "rings": rows}
-        )
+    faces = [
+        {
+            "id": f.id,
+            "title": f.title,
+            "normal": _plain(f.frame.normal),
+            "outline": [_plain(f.frame.to_space(u, v)) for u, v in f.outline.exterior.coords[:-1]],
+        }
+        for f in corner.faces
+    ]
+    findings = [
+        {
+            "letter": f.letter,
+            "cause": f.cause.value,
+            "at": _plain(corner.faces[f.face].frame.to_space(*f.at)),
+            "upper": None if f.upper is None else corner.pieces[f.upper].id,
+            "lower": None if f.lower is None else corner.pieces[f.lower].id,
+        }
+        for f in shown.findings
+    ]
     return {
         "unit": "in",
-        "faces": [
-            {
-                "id": f.id,
-                "title": f.title,
-                "normal": _plain(f.frame.normal),
-                "outline": [
-                    _plain(f.frame.to_space(u, v)) for u, v in f.outline.exterior.coords[:-1]
-                ],
-            }
-            for f in corner.faces
-        ],
-        "pieces": [
-            {
-                "id": p.id,
-                "title": p.title,
-                "sheet": p.sheet.value,
-                "hatch": hatch_of(p).value,
-                "move": _plain(move[p.index]),
-                "panels": rings.get(p.index, []),
-            }
-            for p in corner.pieces
-        ],
-        "findings": [
-            {
-                "letter": f.letter,
-                "cause": f.cause.value,
-                "at": _plain(corner.faces[f.face].frame.to_space(*f.at)),
-                "upper": None if f.upper is None else corner.pieces[f.upper].id,
-                "lower": None if f.lower is None else corner.pieces[f.lower].id,
-            }
-            for f in shown.findings
-        ],
+        "faces": faces,
+        "pieces": _pieces(shown),
+        "findings": findings,
         "trails": [_trail(corner, line) for line in shown.trails],
     }
+
+
+def _pieces(shown: Shown) -> list[dict[str, Any]]:
+    corner = shown.corner
+    move = moves(corner, apart=told_pieces(shown))
+    panels: dict[int, list[dict[str, Any]]] = {}
+    for plate in plates(corner):
+        face = corner.faces[plate.face].id if plate.face >= 0 else None
+        rings = [[_plain(p) for p in ring] for ring in plate.rings]
+        panels.setdefault(plate.piece, []).append(
+            {"face": face, "normal": _plain(plate.normal), "rings": rings}
+        )
+    return [
+        {
+            "id": p.id,
+            "title": p.title,
+            "sheet": p.sheet.value,
+            "hatch": hatch_of(p).value,
+            "move": _plain(move[p.index]),
+            "panels": panels.get(p.index, []),
+        }
+        for p in corner.pieces
+    ]
 
 
 def _trail(corner: Corner, line: TrailLine) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 from typing import Any
@@ -62,14 +62,15 @@ class OnPage:
 
     def shape(self, shape: BaseGeometry) -> BaseGeometry:
         """A shape on the face as it stands on the drawing. [drawing units]"""
-        turn = np.array([self.units_per_in, -self.units_per_in])
-        move = np.array(
-            [
-                self.left - self.u_min * self.units_per_in,
-                self.bottom + self.v_min * self.units_per_in,
-            ]
-        )
-        return shapely.transform(shape, lambda c: c * turn + move)
+        return self.shapes([shape])[0]
+
+    def shapes(self, shapes: Sequence[BaseGeometry]) -> list[BaseGeometry]:
+        """Shapes on the face as they stand on the drawing. [drawing units]"""
+        per_in = self.units_per_in
+        turn = np.array([per_in, -per_in])
+        move = np.array([self.left - self.u_min * per_in, self.bottom + self.v_min * per_in])
+        rows = np.array([*shapes, None], dtype=object)[:-1]
+        return list(shapely.transform(rows, lambda c: c * turn + move))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,7 @@ class StackView:
     laps: tuple[LapView, ...]
 
 
-def _pairs(corner: Corner, panels: list[int]) -> list[tuple[int, int]]:
+def lap_pairs(corner: Corner, panels: Sequence[int]) -> list[tuple[int, int]]:
     """Pairs of overlapping panels as places in the list: (inner, outer)."""
     if len(panels) < 2:
         return []
@@ -111,7 +112,7 @@ def _order(count: int, pairs: list[tuple[int, int]]) -> list[int]:
 def stack_view(corner: Corner, face: int, *, without: Collection[int] = ()) -> StackView:
     """What is seen of each panel on a face; pieces in ``without`` are taken off."""
     panels = [p for p in corner.panels_on[face] if corner.panels[p].piece not in without]
-    pairs = _pairs(corner, panels)
+    pairs = lap_pairs(corner, panels)
     over: list[list[int]] = [[] for _ in panels]
     for inner, outer in pairs:
         over[inner].append(outer)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from functools import cache
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 Point = tuple[float, float]
@@ -13,11 +15,14 @@ Value = str | float | int | None
 
 FONTS = "'DejaVu Sans', sans-serif"
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_PLAIN = re.compile(r"[A-Za-z0-9 #.,:;()/_+*=%'-]*")
 _NOT_ID = re.compile(r"[^A-Za-z0-9_-]+")
 
 
 def escaped(text: str) -> str:
     """Text as XML wants it between tags and inside quotes; what XML cannot hold is left out."""
+    if _PLAIN.fullmatch(text):
+        return text
     plain = _NOT_XML.sub("", text)
     for sign, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;")):
         plain = plain.replace(sign, name)
@@ -36,30 +41,34 @@ def points_text(points: Iterable[Point]) -> str:
 
 
 def rings_text(shape: BaseGeometry) -> str:
-    """The outlines of polygons, or the lines of a shape, as path data."""
-    parts = getattr(shape, "geoms", [shape])
-    words: list[str] = []
-    for part in parts:
-        closed = part.geom_type == "Polygon"
-        rings = [part.exterior, *part.interiors] if closed else [part]
-        for ring in rings:
-            if ring.geom_type in ("LineString", "LinearRing"):
-                coords = [(p[0], p[1]) for p in ring.coords]
-                words.append(_run_text(coords[:-1] if closed else coords, closed=closed))
-    return "".join(words)
+    """The outlines of polygons and the lines of a shape, as path data."""
+    kind = shape.geom_type
+    if kind == "Polygon":
+        rings = [shape.exterior, *shape.interiors] if shape.interiors else [shape.exterior]
+        coords = (shapely.get_coordinates(ring).tolist()[:-1] for ring in rings)
+        return "".join(_run_text(points, closed=True) for points in coords)
+    if kind in ("LineString", "LinearRing"):
+        points = shapely.get_coordinates(shape).tolist()
+        return _run_text(points, closed=False) if points else ""
+    return "".join(rings_text(part) for part in getattr(shape, "geoms", ()))
 
 
-def _run_text(points: Sequence[Point], *, closed: bool) -> str:
+def _run_text(points: Sequence[Sequence[float]], *, closed: bool) -> str:
     steps = "L".join(f"{number(x)} {number(y)}" for x, y in points)
     return f"M{steps}{'Z' if closed else ''}"
 
 
-def _attributes(values: dict[str, Value]) -> str:
+@cache
+def _attribute_name(name: str) -> str:
+    return name.rstrip("_").replace("_", "-")
+
+
+def _attributes(values: Mapping[str, Value]) -> str:
     words = []
     for name, value in values.items():
         if value is not None and value != "":
             text = number(value) if isinstance(value, float) else escaped(str(value))
-            words.append(f' {name.rstrip("_").replace("_", "-")}="{text}"')
+            words.append(f' {_attribute_name(name)}="{text}"')
     return "".join(words)
 
 
@@ -111,6 +120,12 @@ class Drawing:
         """Polygons with their holes, or lines."""
         if not shape.is_empty:
             self.add("path", d=rings_text(shape), **{"fill_rule": "evenodd", **values})
+
+    def shapes(self, shapes: Iterable[BaseGeometry], **values: Value) -> None:
+        """Many shapes as one element, filled where any of them is."""
+        text = "".join(rings_text(shape) for shape in shapes)
+        if text:
+            self.add("path", d=text, **values)
 
     def circle(self, at: Point, radius: float, **values: Value) -> None:
         """A circle."""
