@@ -108,7 +108,7 @@ def _bending(at: MemberAt, worst: int, stress_psi: float, sagging: bool) -> Chec
         Value("x", float(at.lines.along_in[worst]), "in", "S-062"),
         Value("S", float(at.properties["strong"][worst]), "in3", "S-062"),
         Value("lu", limit.unbraced_in, "in", "S-066"),
-        *limit.allowed.lines(),
+        *limit.allowed.lines,
     )
     return check(
         at.member.id, what=what, formula="fb = M / S <= F'b = Fb CD CM Ct CL CF Cfu Ci Cr",
@@ -164,7 +164,7 @@ def shear_check(at: MemberAt) -> list[Check]:
         Value("V", abs(float(shear[worst])), "lb", "S-062"),
         Value("x", float(places[worst]), "in", "S-062"),
         Value("b d", float(area[worst]), "in2", "S-062"),
-        *at.strength.fv.lines(),
+        *at.strength.fv.lines,
     )
     return [
         check(
@@ -208,7 +208,7 @@ def _notch(at: MemberAt, notch: Notch) -> Check:
         at.member.id, what=what, formula="V <= V'r = (2/3) F'v b dn (dn/d)2",
         values=(
             Value("b", width, "in", "S-062"), Value("d", depth, "in", "S-062"),
-            Value("dn", left, "in", "S-066"), *fv.lines(),
+            Value("dn", left, "in", "S-066"), *fv.lines,
         ),
         source="S-016", result=v, limit=2 / 3 * fv.value * width * left * share, unit="lb",
         words=f"Shear at the notch of {at.words}", combination=combination, stage=stage,
@@ -308,7 +308,7 @@ def _deflection(
     combination, stage = at.when
     creep = CREEP_WET if at.member.service.wet else CREEP_DRY
     values = (
-        Value("L", span, "in", "S-066"), Value("n", n, "-", source), *at.strength.e.lines(),
+        Value("L", span, "in", "S-066"), Value("n", n, "-", source), *at.strength.e.lines,
         Value("Kcr", creep, "-", "S-018"),
         Value("I", at.section.strong_inertia_in4, "in4", "S-062"),
     )  # fmt: skip

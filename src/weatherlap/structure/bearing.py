@@ -122,16 +122,16 @@ def _stress_check(
     if member.use.upright and side.angle_deg < 45.0:
         plate = 1.0 if link.on_metal else END_GRAIN_NEEDS_PLATE_SHARE
         limit, source = plate * s.fc_star.value, "S-017"
-        lines = (*s.fc_star.lines(), Value("plate", plate, "-", "S-017"))
+        lines = (*s.fc_star.lines, Value("plate", plate, "-", "S-017"))
         formula = "fc = R / A <= 0.75 Fc*, all of Fc* on a steel plate"
     elif side.angle_deg > 89.0:
         limit, lines, formula, source = (
-            across.value, across.lines(), "fcp = R / A <= F'cp = Fcp CM Ct Cb", "S-012",
+            across.value, across.lines, "fcp = R / A <= F'cp = Fcp CM Ct Cb", "S-012",
         )  # fmt: skip
     else:
         limit = bearing_at_angle(s.fc_star.value, across_psi=across.value, angle_deg=side.angle_deg)
         angle = Value("angle", side.angle_deg, "deg", "S-066")
-        lines = (*s.fc_star.lines(), *across.lines(), angle)
+        lines = (*s.fc_star.lines, *across.lines, angle)
         formula, source = "fc = R / A <= Fc* F'cp / (Fc* sin2 + F'cp cos2)", "S-017"
     return check(
         link.id, what=f"bearing on {member.id}", formula=formula,

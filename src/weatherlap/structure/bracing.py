@@ -131,7 +131,7 @@ def _push_limit(
     area = stock.width_in * stock.depth_in
     values = (
         Value("le/d", slender, "-", "S-066"), Value("CP", cp, "-", "S-014"),
-        Value("A", area, "in2", "S-062"), *s.fc_star.lines(),
+        Value("A", area, "in2", "S-062"), *s.fc_star.lines,
     )  # fmt: skip
     return s.fc_star.value * cp * area, values
 

@@ -132,7 +132,7 @@ def _compression(at: MemberAt, limit: ColumnLimit, push: float, area: float) -> 
         Value("le1/d1", limit.strong_slenderness, "-", "S-066"),
         Value("le2/d2", limit.weak_slenderness, "-", "S-066"),
         Value("Kf", limit.built_up_share, "-", "S-020"),
-        *limit.allowed.lines(),
+        *limit.allowed.lines,
     )  # fmt: skip
     return [
         check(
@@ -249,7 +249,7 @@ def tension_checks(at: MemberAt) -> list[Check]:
         check(
             at.member.id, what="tension with bending", formula="ft/F't + fb/Fb* <= 1",
             values=(
-                Value("ft", float(ft[worst]), "psi", "S-062"), *allowed.lines(),
+                Value("ft", float(ft[worst]), "psi", "S-062"), *allowed.lines,
                 Value("fb", float(fb[worst]), "psi", "S-062"),
                 Value("Fb*", at.strength.fb_star.value, "psi", "S-013"),
             ),

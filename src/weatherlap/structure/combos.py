@@ -69,25 +69,40 @@ def asd_combinations(
     return tuple(_combination(parts) for parts in made)
 
 
-def strength_combinations(cases: frozenset[Case]) -> tuple[Combination, ...]:
+def strength_combinations(
+    cases: frozenset[Case], *, snow_is_strength_level: bool = False
+) -> tuple[Combination, ...]:
     """Strength combinations, for anchors in concrete.
+
+    Parameters
+    ----------
+    snow_is_strength_level : bool
+        Whether the snow load is that of ASCE 7-22, which takes 1.0 and 0.3 here.
 
     Sources
     -------
-    S-029 : ASCE 7, 2.3.2.
+    S-029 : ASCE 7, 2.3.2. S-032 : factors of ASCE 7-22 snow.
     """
     live = Case.LIVE in cases
     roof = [c for c in (Case.ROOF_LIVE, *SNOW_CASES) if c in cases]
+    later = snow_is_strength_level
+
+    def most(case: Case) -> float:
+        return 1.0 if later and case in SNOW_CASES else 1.6
+
+    def some(case: Case) -> float:
+        return 0.3 if later and case in SNOW_CASES else 0.5
+
     made: list[list[tuple[Case, float]]] = [[(Case.DEAD, 1.4)]]
     with_live = [(Case.LIVE, 1.6)] if live else []
-    made += [[(Case.DEAD, 1.2), *with_live, (r, 0.5)] for r in roof] or (
+    made += [[(Case.DEAD, 1.2), *with_live, (r, some(r))] for r in roof] or (
         [[(Case.DEAD, 1.2), *with_live]] if live else []
     )
-    made += [[(Case.DEAD, 1.2), (r, 1.6), *([(Case.LIVE, 1.0)] if live else [])] for r in roof]
+    made += [[(Case.DEAD, 1.2), (r, most(r)), *([(Case.LIVE, 1.0)] if live else [])] for r in roof]
     extra = [(Case.LIVE, 1.0)] if live else []
     for wind in (w for w in (Case.WIND_DOWN, Case.WIND_SIDE) if w in cases):
         with_wind = [(Case.DEAD, 1.2), (wind, 1.0), *extra]
-        made += [[*with_wind, (r, 0.5)] for r in roof] or [with_wind]
+        made += [[*with_wind, (r, some(r))] for r in roof] or [with_wind]
     if Case.WIND_SIDE in cases:
         made.append([(Case.DEAD, 0.9), (Case.WIND_SIDE, 1.0)])
     if Case.WIND_UP in cases:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import prod
 
 from weatherlap.errors import InputError
@@ -29,7 +29,7 @@ WET_BENDING_CLIFF_PSI = 1150.0
 WET_COMPRESSION_CLIFF_PSI = 750.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Adjusted:
     """A reference value and its factors in order, for the appendix. [psi]"""
 
@@ -37,7 +37,7 @@ class Adjusted:
     base: Value
     factors: tuple[Value, ...]
 
-    @property
+    @cached_property
     def value(self) -> float:
         """Reference value times all factors. [psi]"""
         return self.base.value * prod(f.value for f in self.factors)
@@ -46,6 +46,7 @@ class Adjusted:
         """The same with one more factor."""
         return Adjusted(symbol, self.base, (*self.factors, factor))
 
+    @cached_property
     def lines(self) -> tuple[Value, ...]:
         """Base, the factors that are not 1, and the product."""
         moved = tuple(f for f in self.factors if abs(f.value - 1.0) > 1e-12)

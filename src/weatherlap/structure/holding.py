@@ -198,7 +198,12 @@ def _anchors(
         return []
     cases = cases_of(framing)
     level = strength_level(
-        framing, present=held.stages[-1].present, combinations=strength_combinations(cases)
+        framing,
+        present=held.stages[-1].present,
+        combinations=strength_combinations(
+            cases,
+            snow_is_strength_level=survey.site.snow_edition is SnowEdition.ASCE_7_22,
+        ),
     )
     found = []
     for base in survey.bases:

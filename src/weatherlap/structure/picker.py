@@ -90,6 +90,7 @@ def pick_stock(
     stocks: tuple[Stock, ...],
     *,
     beside: Callable[[Stock], TableSays | None] | None = None,
+    snow_is_strength_level: bool = False,
 ) -> Pick:
     """The lightest of some stocks that works for a member where it stands.
 
@@ -102,6 +103,8 @@ def pick_stock(
         Stocks to try.
     beside : callable, optional
         What the code's table says of a stock in this place.
+    snow_is_strength_level : bool
+        Snow is that of ASCE 7-22.
 
     Raises
     ------
@@ -113,14 +116,14 @@ def pick_stock(
     if not stocks:
         raise InputError(f"member {name!r}", "no stock to try", "at least one")
     member = framing.member(name)
-    stage = as_found(framing)
+    stage = as_found(framing, snow_is_strength_level=snow_is_strength_level)
     if not stage.stands:
         raise InputError(f"member {stage.loose[0]!r}", "nothing that holds it", "a load path")
     ordered = sorted(stocks, key=lambda s: weight_plf(s, member=member))
     for tried, stock in enumerate(ordered, 1):
         if _rough_ratio(framing, stage, member, stock) > NEAR:
             continue
-        checks = _checked(framing, name, stock)
+        checks = _checked(framing, name, stock, snow_is_strength_level)
         if checks and all(c.holds for c in checks):
             said = beside(stock) if beside else None
             return Pick(stock, weight_plf(stock, member=member), checks, tried, said)
@@ -156,10 +159,12 @@ def _stiffness(member: Member) -> float:
     return strength(member, duration=1.0).e.value * whole_section(member).strong_inertia_in4
 
 
-def _checked(framing: Framing, name: str, stock: Stock) -> tuple[Check, ...]:
+def _checked(
+    framing: Framing, name: str, stock: Stock, snow_is_strength_level: bool
+) -> tuple[Check, ...]:
     """Checks of the member in the frame with the stock."""
     members = tuple(replace(m, stock=stock) if m.id == name else m for m in framing.members)
     trial = replace(framing, members=members)
-    stage = as_found(trial)
+    stage = as_found(trial, snow_is_strength_level=snow_is_strength_level)
     found, _ = check_stage(trial, stage)
     return tuple(c for c in found if c.about == name)

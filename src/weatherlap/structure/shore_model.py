@@ -80,6 +80,7 @@ class ShoreAsk:
     is the rating of jacks over their load. ``duration`` is the most that wood of the shore is
     given: 1.25 for a week, 1.0 if left longer. ``most_gap_in``: posts stand about 5 ft apart by
     the handbook (S-059); the program takes 6 ft as the most unless told otherwise.
+    ``snow_is_strength_level``: snow of ASCE 7-22.
     """
 
     id: str
@@ -101,6 +102,7 @@ class ShoreAsk:
     most_gap_in: float = 72.0
     duration: float = 1.25
     deck_carries: bool = False
+    snow_is_strength_level: bool = False
     above: tuple[str, ...] = ()
     brace_stock: Stock = USUAL_BRACE
 

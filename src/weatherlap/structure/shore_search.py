@@ -122,7 +122,12 @@ def line_loads(
         framing.members, framing.joints, (*framing.supports, *props), framing.line_loads,
         framing.point_loads,
     )  # fmt: skip
-    result = run_stages(trial, (Stage("line", StageKind.OUT),), first=kept)[0]
+    result = run_stages(
+        trial,
+        (Stage("line", StageKind.OUT),),
+        first=kept,
+        snow_is_strength_level=ask.snow_is_strength_level,
+    )[0]
     if not result.stands:
         raise InputError(
             f"shore line {line.id!r}", f"{result.loose[0]!r} would not stand on it",

@@ -131,7 +131,7 @@ def build_shore(
         (*framing.supports, *made.supports), framing.line_loads, framing.point_loads,
     )  # fmt: skip
     stages = shore_stages(ask, header, made)
-    holding = hold_up(whole, stages, first=first)
+    holding = hold_up(whole, stages, first=first, snow_is_strength_level=ask.snow_is_strength_level)
     plan = plan_of(ask, line, choice, header, made, whole, stages, holding)
     return Shored(plan, holding)
 

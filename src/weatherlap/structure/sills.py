@@ -133,7 +133,7 @@ def sill_checks(
         check(
             about, what="post on sill", formula="R / A <= F'cp = Fcp CM Ct",
             values=(Value("R", load_lb, "lb", "S-062"), Value("A", bearing, "in2", "S-066"),
-                    *s.fc_perp.lines()),
+                    *s.fc_perp.lines),
             source="S-012", result=load_lb / bearing, limit=s.fc_perp.value, unit="psi",
             words=f"Post squashing the sill at {about!r}",
         )
@@ -150,10 +150,10 @@ def sill_checks(
           Value("soil", soil_psf, "psf", soil_source))),
         ("sill bending", "fb = q a2 / 2 / (t2 / 6) <= F'b", "S-013", bending,
          s.fb_star.value * s.flat, "psi",
-         (Value("a", over, "in", "S-066"), Value("q", q, "psi", "S-062"), *s.fb_star.lines(),
+         (Value("a", over, "in", "S-066"), Value("q", q, "psi", "S-062"), *s.fb_star.lines,
           Value("Cfu", s.flat, "-", "S-011"))),
         ("sill shear", "fv = 3/2 q (a - t) / t <= F'v", "S-016", shear, s.fv.value, "psi",
-         (Value("a", over, "in", "S-066"), Value("t", thick, "in", "S-066"), *s.fv.lines())),
+         (Value("a", over, "in", "S-066"), Value("t", thick, "in", "S-066"), *s.fv.lines)),
     )  # fmt: skip
     checks += [
         check(

@@ -50,7 +50,7 @@ def test_product_of_lines_is_the_adjusted_value():
     """The lines of the appendix multiply to the adjusted value, factors of 1 left out."""
     m = member(Stock(1.5, 9.25, 1, "DF-L", "No.2"), repetitive=True, service=Service(incised=True))
     fb = strength(m, duration=1.15).fb_star
-    *parts, result = fb.lines()
+    *parts, result = fb.lines
     product = 1.0
     for part in parts:
         product *= part.value
@@ -136,3 +136,10 @@ def test_strength_combinations_lift_with_0_9_dead():
     """Anchors are lifted by 0.9 D + 1.0 W and pressed by 1.2 D + 1.6 S."""
     made = {c.id for c in strength_combinations(frozenset({Case.SNOW, Case.WIND_UP, Case.DEAD}))}
     assert {"1.4 D", "1.2 D + 1.6 S", "0.9 D + Wu"} <= made
+
+
+def test_later_snow_takes_1_0_in_strength_combinations():
+    """Snow of ASCE 7-22 counts 1.0 with dead and 0.3 beside wind; roof live stays 1.6."""
+    cases = frozenset({Case.DEAD, Case.SNOW, Case.ROOF_LIVE, Case.WIND_DOWN})
+    made = {c.id for c in strength_combinations(cases, snow_is_strength_level=True)}
+    assert {"1.2 D + S", "1.2 D + 1.6 Lr", "1.2 D + Wd + 0.3 S"} <= made

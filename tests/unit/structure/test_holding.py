@@ -4,6 +4,8 @@ import math
 import re
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from weatherlap.sources.register import source, sources
 from weatherlap.structure.anchors import AnchorGroup, Slab
@@ -16,6 +18,7 @@ from weatherlap.structure.model import (
     Condition,
     Framing,
     Hold,
+    LineLoad,
     Loss,
     Member,
     Service,
@@ -26,7 +29,7 @@ from weatherlap.structure.model import (
     Use,
 )
 from weatherlap.structure.ply_nailing import PlyNailing
-from weatherlap.structure.results import Value, number
+from weatherlap.structure.results import Value, Verdict, number
 from weatherlap.structure.roof_model import Roof, UpperRoof
 from weatherlap.structure.site import Exposure, Site, Stated
 from weatherlap.structure.survey import AnchoredBase, NailedPlies, Survey
@@ -176,3 +179,25 @@ def test_numbers_print_as_engineers_read_them():
     assert number(math.inf) == "no limit"
     assert Value("fb", 1234.5, "psi", "S-013").text() == "fb = 1,234 psi"
     assert Value("CD", 1.15, "-", "S-009").text() == "CD = 1.15"
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.floats(30.0, 220.0), st.sampled_from(["DF-L", "HF", "SPF", "SP"]),
+    st.sampled_from([3.5, 5.5, 7.25, 9.25, 11.25]), st.integers(1, 3), st.floats(0.0, 900.0),
+    st.booleans(),
+)  # fmt: skip
+def test_any_simple_beam_is_judged_without_a_crash(span, species, depth, plies, plf, wet):
+    """Any beam of the tables gives checks with finite figures, or says what is outside."""
+    beam = Member(
+        "b", Use.BEAM, (0, 0, 0), (span, 0, 0), Stock(1.5, depth, plies, species, "No.2"),
+        service=Service(wet=wet),
+    )  # fmt: skip
+    supports = (Support("l", "b", (0, 0, 0), Hold.PINNED), Support("r", "b", (span, 0, 0)))
+    loads = (LineLoad("b", Case.DEAD, plf / 3, plf / 3), LineLoad("b", Case.SNOW, plf, plf))
+    held = hold_up(Framing((beam,), (), supports, loads), (FOUND,), first=frozenset({"b"}))
+    kinds = {c.what for c in held.checks}
+    assert {"shear", "bending"} <= kinds
+    for line in held.checks:
+        assert line.verdict is Verdict.OUTSIDE or math.isfinite(line.ratio)
+        assert not math.isnan(line.ratio)
