@@ -1,0 +1,1 @@
+"""Jobs with every revision, and photos: the only place with a database."""

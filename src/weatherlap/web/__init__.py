@@ -1,0 +1,1 @@
+"""The web app: the same job on a phone and at the kitchen table."""
