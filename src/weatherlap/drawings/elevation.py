@@ -11,6 +11,7 @@ from weatherlap.building.corner import Corner, Face
 from weatherlap.drawings.facemarks import (
     FLAG,
     draw_cuts,
+    draw_fold_names,
     draw_folds,
     draw_sizes,
     draw_trough,
@@ -48,7 +49,12 @@ _RIGHT = 30.0
 
 
 def elevation(
-    shown: Shown, face_id: str, *, without: Collection[int] = (), look: Look = LOOK
+    shown: Shown,
+    face_id: str,
+    *,
+    without: Collection[int] = (),
+    prefix: str = "",
+    look: Look = LOOK,
 ) -> str:
     """A face square on as SVG: pieces, laps, trails, ends, findings, readings and sizes.
 
@@ -58,6 +64,8 @@ def elevation(
         The face that is seen.
     without : collection of int
         Pieces that are taken off, to show what lies behind them.
+    prefix : str
+        Begins every id in the drawing, where two states stand on one page.
 
     Raises
     ------
@@ -70,7 +78,9 @@ def elevation(
         raise InputError(f"face {face_id!r}", "no such face", f"one of {known}")
     view = stack_view(shown.corner, face.index, without=without)
     title, words = f"Elevation: {face.title}", f"{view_words(face)}."
-    page = Page(look, name=f"elevation-{face.id}", title=title, about=f"{shown.title}. {words}")
+    page = Page(
+        look, name=f"{prefix}elevation-{face.id}", title=title, about=f"{shown.title}. {words}"
+    )
     lines = [shown.title, words, *_off_words(shown.corner, without)]
     top = page.heading(title, lines)
     sizes = _sizes(shown.corner, face, view)
@@ -113,9 +123,10 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
     _keep_trails_clear(placer, runs, on)
     rings = _rings(shown, face, on, placer)
     marks = _marks(shown, face, on, placer)
-    unnamed = draw_folds(drawing, corner, face, on, placer)
+    folds, unnamed = draw_folds(drawing, corner, face, on, placer)
     column = (box[2] + 10, box[1], box[2] + 10 + COLUMN, box[3])
     covered = draw_names(drawing, corner, view, on, placer, column=column)
+    draw_fold_names(drawing, folds)
     draw_sizes(drawing, on, box, *_sizes(corner, face, view))
     for draw, at in marks:
         draw(drawing, at)

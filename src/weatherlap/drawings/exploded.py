@@ -100,15 +100,20 @@ class _Stage:
         return [self.at(add(p, move)) for p in points]
 
 
-def exploded(shown: Shown, *, look: Look = LOOK) -> str:
-    """The exploded view as SVG, with the letters of the findings."""
+def exploded(shown: Shown, *, prefix: str = "", look: Look = LOOK) -> str:
+    """The exploded view as SVG, with the letters of the findings.
+
+    ``prefix`` begins every id in the drawing, where two states stand on one page.
+    """
     corner = shown.corner
     view = view_of(corner)
     words = (
         f"Seen from the {compass(view.bearing_deg)} and above. Pieces are moved out from their "
         "faces in the order of their layers."
     )
-    page = Page(look, name="exploded", title="Exploded view", about=f"{shown.title}. {words}")
+    page = Page(
+        look, name=f"{prefix}exploded", title="Exploded view", about=f"{shown.title}. {words}"
+    )
     top = page.heading("Exploded view", [shown.title, words])
     move = moves(corner, apart=told_pieces(shown))
     rows = plates(corner)

@@ -69,11 +69,13 @@ def draw_sizes(
 
 def draw_folds(
     drawing: Drawing, corner: Corner, face: Face, page: OnPage, placer: Placer
-) -> list[str]:
-    """Each fold as a line with the name of the face that it leads to.
+) -> tuple[list[tuple[Point, str]], list[str]]:
+    """Each fold as a line.
 
-    Gives the names of the faces for which there was no room.
+    Gives the names of the faces that they lead to, with the place of each, and the names of the
+    faces for which there is no room.
     """
+    labels: list[tuple[Point, str]] = []
     named: set[int] = set()
     u0, v0, u1, _ = face.outline.bounds
     within = page.point(u0, v0)[0], page.point(u1, v0)[0]
@@ -83,10 +85,12 @@ def draw_folds(
         if contact.there in named:
             continue
         words = f"fold: {corner.faces[contact.there].title}"
-        if _name_fold(drawing, words, a, b, placer, within=within):
+        at = _beside_fold(words, a, b, placer, within=within)
+        if at is not None:
+            labels.append((at, words))
             named.add(contact.there)
     there = sorted({c.there for c in corner.contacts_of[face.index]} - named)
-    return [corner.faces[k].title for k in there]
+    return labels, [corner.faces[k].title for k in there]
 
 
 def fold_row(*, drawn: bool) -> list[KeyRow]:
@@ -98,16 +102,10 @@ def fold_row(*, drawn: bool) -> list[KeyRow]:
     return [KeyRow(sample, "fold: two faces meet")] if drawn else []
 
 
-def _name_fold(
-    drawing: Drawing,
-    words: str,
-    a: Point,
-    b: Point,
-    placer: Placer,
-    *,
-    within: tuple[float, float],
-) -> bool:
-    """Write a fold's name beside its line where that is free, between two sides."""
+def _beside_fold(
+    words: str, a: Point, b: Point, placer: Placer, *, within: tuple[float, float]
+) -> Point | None:
+    """Where a fold's name stands beside its line, between two sides, if that is free."""
     wide, high = text_width(words, LOOK.small), LOOK.small
     for share in (0.5, 0.25, 0.75, 0.12, 0.88):
         x, y = a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
@@ -116,10 +114,14 @@ def _name_fold(
                 box = (x + dx - wide / 2, y + dy - high, x + dx + wide / 2, y + dy + 2)
                 if within[0] <= box[0] and box[2] <= within[1] and placer.free(box):
                     placer.take(box)
-                    haloed(drawing, (x + dx, y + dy), words, LOOK.small, text_anchor="middle",
-                           font_style="italic")  # fmt: skip
-                    return True
-    return False
+                    return x + dx, y + dy
+    return None
+
+
+def draw_fold_names(drawing: Drawing, labels: Sequence[tuple[Point, str]]) -> None:
+    """The names of folds where they were placed."""
+    for at, words in labels:
+        haloed(drawing, at, words, LOOK.small, text_anchor="middle", font_style="italic")
 
 
 def draw_trough(drawing: Drawing, trough: Trough, page: OnPage) -> None:

@@ -73,10 +73,11 @@ class Laid:
         return Laid(self.corner, self.cut, placed, lines, self.units_per_in, box)
 
 
-def section(shown: Shown, cut: CutLine, *, look: Look = LOOK) -> str:
+def section(shown: Shown, cut: CutLine, *, prefix: str = "", look: Look = LOOK) -> str:
     """A section at a cut line as SVG.
 
     Layers stand apart in their true order; heights and slopes are true, thicknesses are not.
+    ``prefix`` begins every id in the drawing, where two states stand on one page.
 
     Raises
     ------
@@ -96,7 +97,7 @@ def section(shown: Shown, cut: CutLine, *, look: Look = LOOK) -> str:
     title = " ".join(f"Section {cut.id}".split()[: 1 if cut.id.lower() == "section" else 2])
     title = f"{title}: {cut.title}" if cut.title else title
     view = f"Looking {compass(face.facing_deg - 90.0)}, outside on the right."
-    page = Page(look, name=f"section-{cut.id}", title=title, about=f"{shown.title}. {view}")
+    page = Page(look, name=f"{prefix}section-{cut.id}", title=title, about=f"{shown.title}. {view}")
     top = page.heading(title, [shown.title, view])
     room = page.room - 2 * LABELS_WIDTH - 2 * _OUTER_AIR
     laid = lay_out(shown, found, room=room)

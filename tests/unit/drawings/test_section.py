@@ -196,3 +196,13 @@ def test_water_that_runs_out_of_the_page_is_marked(draw_text, seen):
     """
     drawing = seen(section(draw_text(text), CutLine(id="S", face="wall", at=40)))
     assert "water runs on" in drawing.words
+
+
+def test_two_states_can_stand_on_one_page(porch):
+    """With a prefix each, no id of one drawing is an id of the other."""
+    ids = [
+        set(re.findall(r' id="([^"]+)"', section(porch, porch.cuts[0], prefix=p)))
+        for p in ("found-", "repaired-")
+    ]
+    assert ids[0]
+    assert not ids[0] & ids[1]
