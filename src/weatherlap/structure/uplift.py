@@ -78,7 +78,7 @@ def _path(
         if pull > LEAST_PUSH_LB:
             links.append(_link(framing, stage, carried, link, pull, fastenings, depth, missing))
     links.sort(key=lambda one: (-one.level, one.link))
-    weakest = max(links, key=lambda one: one.ratio, default=None)
+    weakest = max(links, key=lambda one: (one.ratio, one.pull_lb), default=None)
     return UpliftPath(
         carried.combination.id, tuple(links), weakest, carried.loose, tuple(missing),
         _words(weakest, carried.loose),

@@ -115,7 +115,7 @@ def canopy_wind(
 
 
 def open_roof_wind(qh_psf: float, *, slope_deg: float, obstructed: bool) -> RoofWind:
-    """Free-standing open roof of one slope: the worst of both cases for each half.
+    """Free-standing open roof of one slope: the worst case and wind direction for each half.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ def open_roof_wind(qh_psf: float, *, slope_deg: float, obstructed: bool) -> Roof
     for half in (0, 1):
         cn = [
             below[kind][case][half] * (1 - share) + above[kind][case][half] * share
-            for case in (0, 1)
+            for case in range(4)
         ]
         halves.append((max(0.0, -min(cn)), max(0.0, *cn)))
     p = qh_psf * GUST

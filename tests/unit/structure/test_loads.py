@@ -134,10 +134,10 @@ def test_wind_routes_refuse_what_they_do_not_hold():
 
 
 def test_open_roof_between_slopes():
-    """Half way from 0 to 7.5 degrees, clear: windward up 0.85 q x 1.25, down q 0.85 x 0.3."""
+    """Half way from 0 to 7.5 degrees, clear: windward up 0.85 q x 1.25, down 0.85 q x 1.05."""
     wind = open_roof_wind(10, slope_deg=3.75, obstructed=False)
     assert wind.up_psf[0] == pytest.approx(8.5 * 1.25)
-    assert wind.down_psf[0] == pytest.approx(8.5 * 0.3)
+    assert wind.down_psf[0] == pytest.approx(8.5 * 1.05)
 
 
 def test_rectangle_is_shared_half_way():
