@@ -1,0 +1,22 @@
+"""What every page of the web app needs: the shelf, the desk, the photos, the pairing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from weatherlap.store.photos import Photos
+from weatherlap.store.shelf import Shelf
+from weatherlap.web.desk import Desk
+from weatherlap.web.guard import Pairing, Sessions
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """The parts of one running app; ``links`` lead to it from other devices, if it is shared."""
+
+    shelf: Shelf
+    desk: Desk
+    photos: Photos
+    sessions: Sessions
+    pairing: Pairing
+    links: tuple[str, ...] = ()

@@ -1,0 +1,186 @@
+// A face that can be touched: what lies under a thumb, the piece in hand, edges to drag.
+import { svgEl } from "./make.js";
+import { grained, tape } from "./tape.js";
+
+const SLIP = 8;
+
+export function inside(rings, u, v) {
+  let odd = false;
+  for (const ring of rings) {
+    for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
+      const [x1, y1] = ring[i], [x2, y2] = ring[j];
+      if (y1 > v !== y2 > v && u < ((x2 - x1) * (v - y1)) / (y2 - y1) + x1) odd = !odd;
+    }
+  }
+  return odd;
+}
+
+export class Board {
+  constructor(holder, calls) {
+    this.holder = holder;
+    this.calls = calls;
+    this.touch = null;
+    this.layer = null;
+    this.held = null;
+    this.tool = "hold";
+  }
+
+  show(board) {
+    this.touch = board.touch;
+    this.holder.innerHTML = board.svg;
+    const { width, height } = board.touch;
+    this.layer = svgEl("svg", { viewBox: `0 0 ${width} ${height}`, class: "touch", "aria-hidden": "false" });
+    this.layer.setAttribute("role", "group");
+    this.layer.setAttribute("aria-label", `${board.touch.title}: what can be touched`);
+    this.holder.append(this.layer);
+    this.listen();
+    this.redraw();
+  }
+
+  use(tool) {
+    this.tool = tool;
+    this.layer?.classList.toggle("draws", tool === "lay");
+    this.redraw();
+  }
+
+  hold(piece) {
+    this.held = piece;
+    this.redraw();
+  }
+
+  x(u) { return this.touch.left + (u - this.touch.u_min) * this.touch.scale; }
+  y(v) { return this.touch.bottom - (v - this.touch.v_min) * this.touch.scale; }
+
+  place(event) {
+    const box = this.layer.getBoundingClientRect();
+    const x = ((event.clientX - box.left) / box.width) * this.touch.width;
+    const y = ((event.clientY - box.top) / box.height) * this.touch.height;
+    return [this.touch.u_min + (x - this.touch.left) / this.touch.scale, this.touch.v_min + (this.touch.bottom - y) / this.touch.scale];
+  }
+
+  within([u, v]) {
+    const [u0, v0, u1, v1] = this.touch.box;
+    return [Math.min(u1, Math.max(u0, u)), Math.min(v1, Math.max(v0, v))];
+  }
+
+  // Pieces whose seen part lies under a place, the outermost first.
+  under(u, v) {
+    const seen = this.touch.panels.filter((p) => inside(p.rings, u, v)).map((p) => p.piece);
+    return [...new Set(seen.reverse())];
+  }
+
+  listen() {
+    let from = null;
+    this.layer.addEventListener("pointerdown", (event) => {
+      if (event.button || event.target.closest(".grab, .letter")) return;
+      from = { x: event.clientX, y: event.clientY, at: this.within(this.place(event)) };
+      if (this.tool === "lay") this.layer.setPointerCapture(event.pointerId);
+    });
+    this.layer.addEventListener("pointermove", (event) => {
+      if (from && this.tool === "lay") this.drawNew(from.at, this.within(this.place(event)));
+    });
+    this.layer.addEventListener("pointerup", (event) => {
+      if (!from) return;
+      const start = from;
+      from = null;
+      const moved = Math.hypot(event.clientX - start.x, event.clientY - start.y);
+      if (this.tool === "lay") this.endNew(start.at, this.within(this.place(event)));
+      else if (moved < SLIP) this.calls.tapped(start.at, this.under(...start.at));
+    });
+    this.layer.addEventListener("pointercancel", () => { from = null; this.redraw(); });
+  }
+
+  rect(a, b) {
+    const us = [grained(a[0]), grained(b[0])].sort((p, q) => p - q);
+    const vs = [grained(a[1]), grained(b[1])].sort((p, q) => p - q);
+    return [us[0], vs[0], us[1], vs[1]];
+  }
+
+  drawNew(a, b) {
+    this.redraw();
+    const [u0, v0, u1, v1] = this.rect(a, b);
+    this.box([u0, v0, u1, v1], "new");
+    this.calls.say(`${tape(u1 - u0)} wide, ${tape(v1 - v0)} high`);
+  }
+
+  endNew(a, b) {
+    const rect = this.rect(a, b);
+    this.redraw();
+    if (rect[2] - rect[0] >= 1 / 4 && rect[3] - rect[1] >= 1 / 4) this.calls.drawn(rect);
+    else this.calls.say("Drag from one corner of the new piece to the other.");
+  }
+
+  box([u0, v0, u1, v1], kind) {
+    this.layer.append(svgEl("rect", { x: this.x(u0), y: this.y(v1), width: (u1 - u0) * this.touch.scale, height: (v1 - v0) * this.touch.scale, class: kind }));
+  }
+
+  redraw() {
+    if (!this.layer) return;
+    const focused = this.layer.querySelector(":focus")?.dataset.side;
+    this.layer.replaceChildren();
+    if (this.tool === "hold") {
+      for (const panel of this.touch.panels.filter((p) => p.piece === this.held)) this.box(panel.box, "held");
+      this.handles();
+    }
+    for (const ring of this.touch.rings) this.letter(ring);
+    this.calls.extras?.(this);
+    if (focused) this.layer.querySelector(`.grab[data-side="${focused}"]`)?.focus();
+  }
+
+  letter(ring) {
+    const reach = 22 * Math.max(1, this.touch.width / (this.layer.clientWidth || this.touch.width));
+    const at = svgEl("circle", { cx: ring.x, cy: ring.y, r: Math.min(reach, 26), class: "letter", tabindex: 0, role: "button", "aria-label": `Finding ${ring.letter}` });
+    const go = () => this.calls.letter(ring.letter);
+    at.addEventListener("click", go);
+    at.addEventListener("keydown", (event) => { if (event.key === "Enter" || event.key === " ") { event.preventDefault(); go(); } });
+    this.layer.append(at);
+  }
+
+  point(at) {
+    this.redraw();
+    this.layer.append(svgEl("circle", { cx: this.x(at[0]), cy: this.y(at[1]), r: 20, class: "spot" }));
+  }
+
+  handles() {
+    const boxes = this.touch.panels.filter((p) => p.piece === this.held).map((p) => p.box);
+    if (!boxes.length || !this.calls.movable(this.held)) return;
+    const box = [Math.min(...boxes.map((b) => b[0])), Math.min(...boxes.map((b) => b[1])), Math.max(...boxes.map((b) => b[2])), Math.max(...boxes.map((b) => b[3]))];
+    const mid = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
+    this.handle("left", box, [box[0], mid[1]], 0, -1);
+    this.handle("right", box, [box[2], mid[1]], 0, 1);
+    this.handle("bottom", box, [mid[0], box[1]], 1, -1);
+    this.handle("top", box, [mid[0], box[3]], 1, 1);
+  }
+
+  handle(side, box, at, axis, sign) {
+    const reach = 22 * Math.max(1, this.touch.width / (this.layer.clientWidth || this.touch.width));
+    const spot = { cx: this.x(at[0]), cy: this.y(at[1]) };
+    const grab = svgEl("circle", { ...spot, r: reach, class: "grab", tabindex: 0, role: "slider", "data-side": side, "aria-label": `${side} edge of the piece in hand`, "aria-valuenow": 0, "aria-valuetext": "not moved" });
+    const grip = svgEl("circle", { ...spot, r: 7, class: "grip" });
+    let from = null, by = 0;
+    const moved = (to) => {
+      by = grained(to);
+      const shift = sign * by * this.touch.scale;
+      for (const c of [grab, grip]) { c.setAttribute(axis ? "cy" : "cx", axis ? spot.cy - shift : spot.cx + shift); }
+      const next = [...box];
+      next[{ left: 0, bottom: 1, right: 2, top: 3 }[side]] += sign * by;
+      this.layer.querySelectorAll(".new").forEach((n) => n.remove());
+      if (next[2] > next[0] && next[3] > next[1]) this.box(next, "new");
+      const words = by ? `${side} ${by > 0 ? "out" : "in"} ${tape(Math.abs(by))}` : "not moved";
+      grab.setAttribute("aria-valuetext", words);
+      grab.setAttribute("aria-valuenow", by);
+      this.calls.say(words);
+    };
+    grab.addEventListener("pointerdown", (event) => { event.preventDefault(); grab.setPointerCapture(event.pointerId); from = this.place(event); });
+    grab.addEventListener("pointermove", (event) => { if (from) moved(sign * (this.place(event)[axis] - from[axis])); });
+    grab.addEventListener("pointerup", () => { if (from) { from = null; if (by) this.calls.extended(this.held, side, by); else this.redraw(); } });
+    grab.addEventListener("pointercancel", () => { from = null; this.redraw(); });
+    grab.addEventListener("keydown", (event) => {
+      const ways = axis ? { ArrowUp: 1, ArrowDown: -1 } : { ArrowRight: 1, ArrowLeft: -1 };
+      if (event.key in ways) { event.preventDefault(); moved(by + sign * ways[event.key] * (event.shiftKey ? 1 : 1 / 16)); }
+      if (event.key === "Enter" && by) { event.preventDefault(); this.calls.extended(this.held, side, by); }
+      if (event.key === "Escape") this.redraw();
+    });
+    this.layer.append(grab, grip);
+  }
+}

@@ -1,0 +1,344 @@
+// One job: the drawing that is touched, and all that follows from a tap.
+import { ask, Away, newKey, Refused } from "./ask.js";
+import { Board } from "./board.js";
+import { askClash, askDamage, askPhoto, askReading, askPiece } from "./dialogs.js";
+import { showHand } from "./hand.js";
+import { openFinding, showLists, showNext, showNotes } from "./lists.js";
+import { el, fill, svgEl } from "./make.js";
+import { markPhoto } from "./photo.js";
+import { keep, sendAll, waiting } from "./queue.js";
+import { Solid } from "./solid.js";
+import { tape } from "./tape.js";
+
+const $ = (id) => document.getElementById(id);
+const begins = JSON.parse($("begins").textContent);
+const LATER = new Set(["reading", "damage"]);
+
+class Desk {
+  constructor() {
+    this.job = begins.job;
+    this.said = begins.said;
+    this.state = "found";
+    this.both = false;
+    this.lifted = new Set();
+    this.pile = [];
+    this.photos = [];
+    this.pending = [];
+    this.busy = Promise.resolve();
+    this.board = new Board($("ink"), {
+      tapped: (at, pile) => this.tapped(at, pile),
+      drawn: (rect) => this.layNew(rect),
+      letter: (letter) => this.letter(letter),
+      extended: (piece, side, by) => this.extend(piece, side, by),
+      movable: (piece) => this.movable(piece),
+      say: (words) => this.say(words),
+      extras: (board) => this.extras(board),
+    });
+    this.solid = new Solid($("solid"), $("apart"));
+    this.board.show(begins.board);
+  }
+
+  get touch() { return this.board.touch; }
+  titleOf(id) { return this.said.pieces.find((p) => p.id === id)?.title ?? id; }
+  movable(id) { return this.touch.panels.some((p) => p.piece === id); }
+
+  say(words, wrong = false) {
+    $("said").textContent = words;
+    $("said").classList.toggle("wrong", wrong);
+  }
+
+  // Everything that a new revision, state or face changes on the page.
+  show({ job, board }) {
+    const faceBefore = this.touch?.face;
+    this.said = job;
+    if (job.state === "found") this.state = "found";
+    for (const id of this.lifted) if (!job.pieces.some((p) => p.id === id)) this.lifted.delete(id);
+    if (!job.pieces.some((p) => p.id === this.board.held)) this.board.held = null;
+    this.board.show(board);
+    $("board-name").textContent = `${board.touch.view}, as ${job.state}`;
+    $("title").textContent = job.title;
+    $("undo").disabled = !job.can_undo;
+    $("redo").disabled = !job.can_redo;
+    showLists(this);
+    this.showBars();
+    showHand(this, this.board.held, this.pile);
+    showNotes(this, this.photos);
+    this.showCut(faceBefore !== board.touch.face);
+    this.later();
+  }
+
+  showBars() {
+    for (const input of document.querySelectorAll("#states input")) {
+      input.disabled = input.value === "beside" && !this.said.has_repaired;
+      input.checked = input.value === (this.both ? "beside" : this.state);
+    }
+    const counts = {};
+    for (const f of this.said.findings) (counts[f.face] ??= []).push(f.letter);
+    fill($("faces"), el("legend", {}, "Face"), this.said.faces.map((f) => el("label", {},
+      el("input", { type: "radio", name: "face", value: f.id, checked: f.id === this.touch.face, on: { change: () => this.look({ face: f.id }) } }),
+      f.title, counts[f.id] ? el("span", { class: "small" }, `\u00a0(${counts[f.id].slice(0, 4).join(" ")}${counts[f.id].length > 4 ? " \u2026" : ""})`) : "")));
+    for (const link of document.querySelectorAll("a[data-stated]")) {
+      const way = new URL(link.href);
+      way.searchParams.set("state", this.said.state);
+      link.href = way;
+    }
+  }
+
+  // Slower views follow when the thumb rests.
+  later() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => {
+      this.drawSection();
+      this.drawSolid();
+      if (this.both) this.drawOther();
+      if ($("next").open) showNext(this);
+    }, 150);
+  }
+
+  async look({ face = this.touch.face, state = this.state } = {}) {
+    try {
+      if (state === "repaired" && !this.said.has_repaired) {
+        this.state = "repaired";
+        this.say("Nothing is changed yet: what you do to a piece now is written down as a change.");
+        this.showBars();
+        return;
+      }
+      const job = state === this.said.state ? this.said : await ask(`/api/jobs/${this.job}?state=${state}`);
+      const without = [...this.lifted].map((p) => `&without=${encodeURIComponent(p)}`).join("");
+      const board = await ask(`/api/jobs/${this.job}/board?state=${state}&face=${encodeURIComponent(face)}${without}`);
+      this.state = state;
+      this.show({ job, board });
+    } catch (error) {
+      this.say(error.message, true);
+    }
+  }
+
+  hold(id, pile = []) {
+    this.pile = pile;
+    this.board.hold(id);
+    showHand(this, id, pile);
+    showLists(this);
+    const faces = this.said.pieces.find((p) => p.id === id)?.faces ?? [];
+    if (id && faces.length && !faces.includes(this.touch.face)) this.look({ face: faces[0] });
+    if (id) this.say(`In hand: ${this.titleOf(id)}`);
+  }
+
+  async lift(id) {
+    if (!this.lifted.delete(id)) this.lifted.add(id);
+    await this.look();
+  }
+
+  async letter(letter) {
+    const finding = this.said.findings.find((f) => f.letter === letter);
+    if (!finding) return;
+    if (finding.face !== this.touch.face) await this.look({ face: finding.face });
+    this.board.point(finding.at);
+    $("cut").value = finding.at[0];
+    this.showCut(false);
+    this.later();
+    openFinding(this, letter);
+  }
+
+  async tapped(at, pile) {
+    const face = this.touch.face;
+    if (this.board.tool === "hold") {
+      this.hold(pile[0] ?? null, pile);
+      if (!pile.length) this.say("Nothing lies here.");
+      return;
+    }
+    const place = `${tape(at[0] - this.touch.box[0])} right, ${tape(at[1] - this.touch.box[1])} up`;
+    const piece = pile[0] ?? null;
+    if (this.board.tool === "meter") {
+      const got = await askReading(place, this.titlesOf(pile));
+      if (got) this.act({ do: "reading", face, at, ...got });
+    } else if (this.board.tool === "damage") {
+      const got = await askDamage(place);
+      if (got) this.act({ do: "damage", face, at, piece, ...got });
+    } else if (this.board.tool === "photo") {
+      const got = await askPhoto(place);
+      if (got) this.addPhoto(got, face, at);
+    }
+  }
+
+  titlesOf(pile) { return pile.map((id) => [id, this.titleOf(id)]); }
+
+  async layNew(rect) {
+    const got = await askPiece(`${tape(rect[2] - rect[0])} wide, ${tape(rect[3] - rect[1])} high`, this.said.pieces);
+    if (got) this.act({ do: "lay", face: this.touch.face, rect, ...got });
+  }
+
+  extend(piece, side, by) {
+    return this.act({ do: "extend", piece, face: this.touch.face, side, by });
+  }
+
+  // One act after another: each is made on what the one before gave.
+  act(act) {
+    this.busy = this.busy.then(() => this.send(act));
+    return this.busy;
+  }
+
+  async send(act, choices = {}, key = newKey()) {
+    const body = { base: this.said.revision, act, state: this.state, face: this.touch.face, key, choices };
+    const began = performance.now();
+    try {
+      const answer = await ask(`/api/jobs/${this.job}/acts`, { method: "POST", body });
+      this.show(answer);
+      const others = answer.with_others ? " What somebody else did in between is kept too." : "";
+      this.say(`${answer.words}.${others}`);
+      document.documentElement.dataset.tapMs = Math.round(performance.now() - began);
+    } catch (error) {
+      if (error instanceof Away && LATER.has(act.do)) {
+        await keep({ kind: "act", job: this.job, body });
+        this.say("No signal: kept on this device, sent later.");
+        await this.showWaiting();
+        return;
+      }
+      if (error instanceof Refused && error.status === 409 && error.conflicts.length) {
+        const chosen = await askClash(error.conflicts);
+        if (chosen) return this.send(act, chosen, key);
+      }
+      this.say(error.message, true);
+      this.board.redraw();
+    }
+  }
+
+  async step(way) {
+    try {
+      this.show(await ask(`/api/jobs/${this.job}/${way}`, { method: "POST", body: { state: this.state, face: this.touch.face } }));
+      this.say(way === "undo" ? "Undone." : "Done again.");
+    } catch (error) {
+      this.say(error.message, true);
+    }
+  }
+
+  async addPhoto({ photo, words }, face, at) {
+    const entry = { kind: "photo", job: this.job, photo, fields: { face, u: at[0], v: at[1], words, key: newKey() } };
+    await keep(entry);
+    await this.showWaiting();
+    await this.flush();
+  }
+
+  async loadPhotos() {
+    try { this.photos = await ask(`/api/jobs/${this.job}/photos`); } catch { return; }
+    showNotes(this, this.photos);
+    this.board.redraw();
+  }
+
+  openPhoto(photo) {
+    markPhoto(photo, () => this.loadPhotos());
+  }
+
+  // Photos and what waits to be sent, on the drawing.
+  extras(board) {
+    const face = board.touch.face;
+    for (const p of this.photos.filter((q) => q.face === face && q.at)) {
+      const mark = svgEl("rect", { x: board.x(p.at[0]) - 9, y: board.y(p.at[1]) - 7, width: 18, height: 14, class: "photo" });
+      board.layer.append(mark, svgEl("circle", { cx: board.x(p.at[0]), cy: board.y(p.at[1]), r: 3.5, class: "photo" }));
+    }
+    for (const entry of this.pending.filter((e) => e.job === this.job)) {
+      const [on, at] = entry.kind === "photo" ? [entry.fields.face, [entry.fields.u, entry.fields.v]] : [entry.body.act.face, entry.body.act.at];
+      if (on === face) board.layer.append(svgEl("circle", { cx: board.x(at[0]), cy: board.y(at[1]), r: 9, class: "pending" }));
+    }
+  }
+
+  async showWaiting() {
+    try { this.pending = await waiting(); } catch { this.pending = []; }
+    const count = this.pending.length;
+    $("waits").hidden = !count;
+    $("waits").textContent = count ? `${count} waiting to be sent` : "";
+    this.board.redraw();
+  }
+
+  async flush() {
+    let photos = false, acts = false;
+    await sendAll({
+      sent: async (entry) => {
+        photos ||= entry.kind === "photo";
+        acts ||= entry.kind === "act" && entry.job === this.job;
+        await this.showWaiting();
+      },
+      clash: async (entry, error) => {
+        if (error.conflicts?.length) {
+          const choices = await askClash(error.conflicts);
+          return choices ? { ...entry.body, choices } : undefined;
+        }
+        this.say(`An entry that waited cannot be kept: ${error.message}`, true);
+        return null;
+      },
+    });
+    await this.showWaiting();
+    if (photos) { await this.loadPhotos(); this.say("Photo kept."); }
+    if (acts) { this.said.state = ""; await this.look(); this.say("What waited was sent."); }
+  }
+
+  showCut(newFace) {
+    const [u0, , u1] = this.touch.box;
+    const cut = $("cut");
+    cut.min = u0 + 1 / 16;
+    cut.max = u1 - 1 / 16;
+    cut.step = 1 / 16;
+    if (newFace || !cut.dataset.set) {
+      const first = this.said.findings.find((f) => f.face === this.touch.face);
+      cut.value = first ? first.at[0] : (u0 + u1) / 2;
+      cut.dataset.set = "yes";
+    }
+    $("cut-at").textContent = tape(Number(cut.value) - u0);
+  }
+
+  async drawSection() {
+    const way = `/api/jobs/${this.job}/section?state=${this.said.state}&face=${encodeURIComponent(this.touch.face)}&at=${$("cut").value}`;
+    const mine = (this.cutTurn = (this.cutTurn ?? 0) + 1);
+    try {
+      const svg = await ask(way, { plain: true });
+      if (mine === this.cutTurn) $("section").innerHTML = svg;
+    } catch (error) {
+      if (mine === this.cutTurn) $("section").textContent = error.message;
+    }
+  }
+
+  async drawSolid() {
+    try { this.solid.show(await ask(`/api/jobs/${this.job}/solid?state=${this.said.state}`)); } catch (error) { this.say(error.message, true); }
+  }
+
+  async drawOther() {
+    const other = this.said.state === "found" ? "repaired" : "found";
+    try {
+      const { svg, touch } = await ask(`/api/jobs/${this.job}/board?state=${other}&face=${encodeURIComponent(this.touch.face)}`);
+      $("other-ink").innerHTML = svg;
+      $("other-name").textContent = `${touch.view}, as ${other}`;
+    } catch (error) {
+      $("other-name").textContent = error.message;
+    }
+  }
+
+  showBoth(both) {
+    this.both = both;
+    $("other").hidden = !both;
+    $("boards").classList.toggle("pair", both);
+    if (both) this.drawOther();
+  }
+}
+
+const desk = new Desk();
+desk.show({ job: begins.said, board: begins.board });
+desk.loadPhotos();
+desk.showWaiting().then(() => desk.flush());
+window.addEventListener("online", () => desk.flush());
+setInterval(() => { if (desk.pending.length) desk.flush(); }, 8000);
+
+$("undo").addEventListener("click", () => desk.step("undo"));
+$("redo").addEventListener("click", () => desk.step("redo"));
+$("print").addEventListener("click", () => print());
+$("tools").addEventListener("change", (event) => desk.board.use(event.target.value));
+$("states").addEventListener("change", (event) => {
+  const value = event.target.value;
+  desk.showBoth(value === "beside");
+  desk.look({ state: value === "beside" ? "found" : value });
+});
+$("cut").addEventListener("input", () => { desk.showCut(false); desk.later(); });
+$("next").addEventListener("toggle", () => { if ($("next").open) showNext(desk); });
+window.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z" || event.target.matches("input, textarea")) return;
+  event.preventDefault();
+  desk.step(event.shiftKey ? "redo" : "undo");
+});
