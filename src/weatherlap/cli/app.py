@@ -12,6 +12,8 @@ from typing import Annotated
 import typer
 
 from weatherlap import __version__
+from weatherlap.cli import ordering
+from weatherlap.cli.arguments import As, AsJson, JobFile
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.errors import WeatherlapError
 from weatherlap.papers.paper import Paper
@@ -37,16 +39,6 @@ app = typer.Typer(
     rich_markup_mode=None,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
 )
-
-JobFile = Annotated[Path, typer.Argument(help="The job file (.toml)", show_default=False)]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON, for machines")]
-As = Annotated[
-    State,
-    typer.Option(
-        "--as",
-        help="The corner as it was found, or as it will be with the job's changes made",
-    ),
-]
 
 
 def _say_version(wanted: bool) -> None:
@@ -150,6 +142,9 @@ def open_next(job_file: JobFile, as_json: AsJson = False) -> None:
     from weatherlap.cli.opening import print_open_next
 
     print_open_next(read_job_file(job_file), as_json=as_json)
+
+
+ordering.add_to(app)
 
 
 @app.command()

@@ -1,124 +1,48 @@
-"""Nights: what gets wet if it rains on the evening of each working day, and the cover for it."""
+"""Nights: what gets wet if it rains on the evening of a working day, and the cover for it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from weatherlap.building.changes import changed
-from weatherlap.building.corner import Corner, build_corner
-from weatherlap.errors import InputError
-from weatherlap.job.model import Edge, Job, PanelRecord, PieceRecord, Sheet
-from weatherlap.order.hours import CrewHours, hours_off, hours_on
-from weatherlap.order.putback import PutBack
-from weatherlap.order.takedown import TakeDown
+from weatherlap.building.corner import build_corner
+from weatherlap.errors import InputError, JobError
+from weatherlap.job.model import Job, PieceRecord
+from weatherlap.order.covers import Cover, small_covers, whole_covers
+from weatherlap.order.days import Evening, Step, changes_of_trade, evenings
+from weatherlap.order.hours import CrewHours
 from weatherlap.water.hops import EndKind
 from weatherlap.water.rain import SiteRain
 from weatherlap.water.trace import Trace, trace
 
-COVER_LAP_IN = 6.0
-"""How far a cover reaches past what it covers. [in]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Evening:
-    """The state at the end of a working day.
-
-    ``off`` are ids of pieces that are off, ``laid`` of those laid that day; ``hours`` the crew's
-    work that day [h].
-    """
-
-    day: int
-    taken: tuple[str, ...]
-    laid: tuple[str, ...]
-    hours: float
-    pieces: tuple[PieceRecord, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Cover:
-    """A cover for one face: where it lies, where it must lap, what holds it. [in]"""
-
-    face: str
-    record: PieceRecord
-    text: str
+DRY_L = 0.01
+"""Less than this in a night counts as dry. [L]"""
 
 
 @dataclass(frozen=True)
 class Night:
-    """What one usual rainy night does to an evening's state. [L, in2]
+    """What one usual rainy night does to an evening's state. [L]
 
     ``wet_l`` is the water that would end in trouble, ``wets`` the ids of pieces that soak;
-    ``covered_l`` the same under the covers.
+    ``covered_l`` is what still would under the covers, and ``still_wets`` what that soaks.
     """
 
     evening: Evening
-    result: Trace
     wet_l: float
     wets: tuple[str, ...]
     covers: tuple[Cover, ...]
     covered_l: float
+    still_wets: tuple[str, ...]
 
 
-def evenings(
-    found: Corner, repaired: Corner, job: Job, plan: tuple[TakeDown, PutBack], table: CrewHours
-) -> list[Evening]:
-    """The evenings of the take-down and the put-back, cut into the crew's days."""
-    down, back = plan
-    after = changed(job, job.change)
-    steps: list[tuple[str, str, float]] = [
-        ("off", found.pieces[r.piece].id, hours_off(found, r.piece, table))
-        for r in down.removals
-        if r.piece in down.off
-    ]
-    steps += [
-        ("on", repaired.pieces[s.piece].id, hours_on(repaired, s.piece, table))
-        for s in back.layings
-    ]
-    return [
-        _evening(job, after, day, done, today)
-        for day, (done, today) in enumerate(_days(steps, table.day), start=1)
-    ]
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """An order of the steps, and what all its nights together would let in. [-, -, L]"""
 
-
-Steps = list[tuple[str, str, float]]
-
-
-def _days(steps: Steps, day_hours: float) -> Iterator[tuple[Steps, Steps]]:
-    """(all steps done by the evening, the day's own steps) for each day."""
-    done: Steps = []
-    today: Steps = []
-    spent = 0.0
-    for step in steps:
-        if today and spent + step[2] > day_hours + 1e-9:
-            yield list(done), today
-            today, spent = [], 0.0
-        done.append(step)
-        today.append(step)
-        spent += step[2]
-    if today:
-        yield list(done), today
-
-
-def _evening(job: Job, after: Job, day: int, done: Steps, today: Steps) -> Evening:
-    off = {name for kind, name, _ in done if kind == "off"}
-    on = {name for kind, name, _ in done if kind == "on"}
-    if on:
-        waiting = {p.id for p in after.piece} - {p.id for p in job.piece} - on
-        rows = [p for p in after.piece if p.id not in (off - on) | waiting]
-    else:
-        rows = [p for p in job.piece if p.id not in off]
-    here = {p.id for p in rows}
-    pieces = tuple(
-        p.model_copy(update={"behind": tuple(b for b in p.behind if b in here)}) for p in rows
-    )
-    return Evening(
-        day=day,
-        taken=tuple(name for kind, name, _ in today if kind == "off"),
-        laid=tuple(name for kind, name, _ in today if kind == "on"),
-        hours=sum(step[2] for step in today),
-        pieces=pieces,
-    )
+    steps: tuple[Step, ...]
+    days: int
+    trade_changes: int
+    wet_l: float
 
 
 def night_share(rain: SiteRain, table: CrewHours, night_mm: float | None) -> float:
@@ -138,81 +62,89 @@ def night_share(rain: SiteRain, table: CrewHours, night_mm: float | None) -> flo
     return night_mm / rain.rain_year_mm
 
 
-def night(job: Job, evening: Evening, rain: SiteRain, *, share: float) -> Night:
-    """Trace an evening's state, and again with a cover over what would get wet."""
-    open_job = job.model_copy(update={"piece": evening.pieces, "change": ()})
-    corner = build_corner(open_job)
-    result = trace(corner, rain)
-    covers = tuple(_covers(corner, result))
-    under = 0.0
-    if covers:
-        rows = (*evening.pieces, *(c.record for c in covers))
-        shut = build_corner(open_job.model_copy(update={"piece": rows}))
-        under = _trouble_l(trace(shut, rain)) * share
-    return Night(
-        evening=evening,
-        result=result,
-        wet_l=_trouble_l(result) * share,
-        wets=_soaked(corner, result),
-        covers=covers,
-        covered_l=under,
-    )
+class Watch:
+    """Traces the evenings of a job's orders, each state once."""
+
+    def __init__(self, job: Job, rain: SiteRain, *, share: float) -> None:
+        self._job = job.model_copy(update={"change": (), "piece": ()})
+        self._rain, self._share = rain, share
+        self._seen: dict[tuple[PieceRecord, ...], Trace] = {}
+
+    def trace(self, pieces: tuple[PieceRecord, ...]) -> Trace:
+        """The trace of one state."""
+        key = tuple(pieces)
+        if key not in self._seen:
+            corner = build_corner(self._job.model_copy(update={"piece": pieces}))
+            self._seen[key] = trace(corner, self._rain)
+        return self._seen[key]
+
+    def wet_l(self, pieces: tuple[PieceRecord, ...]) -> float:
+        """Water that would end in trouble in one night. [L]"""
+        return _trouble_l(self.trace(pieces)) * self._share
+
+    def night(self, evening: Evening) -> Night:
+        """An evening's night, and the same under covers if it would get wet."""
+        result = self.trace(evening.pieces)
+        wet = _trouble_l(result) * self._share
+        best: tuple[float, tuple[Cover, ...], tuple[str, ...]] = (wet, (), soaked(result))
+        for hang in (small_covers, whole_covers) if wet > DRY_L else ():
+            covers = hang(result.corner, result)
+            shut = self.trace((*evening.pieces, *(c.record for c in covers)))
+            left = _trouble_l(shut) * self._share
+            if left < best[0]:
+                best = left, covers, soaked(shut)
+            if best[0] <= DRY_L:
+                break
+        left, covers, still = best
+        return Night(evening, wet, soaked(result), covers, left, still if covers else ())
 
 
 def _trouble_l(result: Trace) -> float:
     return sum(r.per_year_l for r in result.ends if r.end.is_trouble)
 
 
-def _soaked(corner: Corner, result: Trace) -> tuple[str, ...]:
+def soaked(result: Trace) -> tuple[str, ...]:
+    """Ids of the pieces that soak, the wettest first."""
     rows = [r for r in result.ends if r.end is EndKind.SOAK and r.piece is not None]
     rows.sort(key=lambda r: -r.per_year_l)
-    return tuple(dict.fromkeys(corner.pieces[r.piece].id for r in rows if r.piece is not None))
+    pieces = result.corner.pieces
+    return tuple(dict.fromkeys(pieces[r.piece].id for r in rows if r.piece is not None))
 
 
-def _covers(corner: Corner, result: Trace) -> Iterator[Cover]:
-    """A cover on each face whose rain would get in: past what is open, sealed along its top."""
-    trouble = result.flows.trouble
-    for face in corner.faces:
-        boxes = [
-            s.patch.geometry().bounds
-            for s in result.starts
-            if s.face == face.index and trouble[s.trail] > 0 and s.area_in2 > 1.0
-        ]
-        if not boxes:
-            continue
-        edge = face.outline.bounds
-        box = (
-            max(min(b[0] for b in boxes) - COVER_LAP_IN, edge[0]),
-            max(min(b[1] for b in boxes) - COVER_LAP_IN, edge[1]),
-            min(max(b[2] for b in boxes) + COVER_LAP_IN, edge[2]),
-            min(max(b[3] for b in boxes) + COVER_LAP_IN, edge[3]),
-        )
-        yield _cover(corner, face.index, box)
+def least_exposed(
+    job: Job,
+    repaired: Job,
+    orders: Sequence[tuple[Step, ...]],
+    table: CrewHours,
+    watch: Watch,
+    *,
+    tell: Callable[[int, int], None] | None = None,
+) -> list[Exposure]:
+    """The first of some orders, and the best of the others if it is drier and costs nothing.
+
+    It costs nothing if it takes no more days and no more changes of trade. ``tell`` is told
+    (done, of how many) while it works.
+    """
+    rows: list[Exposure] = []
+    for number, steps in enumerate(orders):
+        if tell is not None:
+            tell(number, len(orders))
+        if all(r.steps != steps for r in rows):
+            found = _exposure(job, repaired, steps, table, watch)
+            rows += [found] if found is not None else []
+    usual = rows[0]
+    free = [r for r in rows[1:] if r.days <= usual.days and r.trade_changes <= usual.trade_changes]
+    best = min(free, key=lambda r: r.wet_l, default=usual)
+    return [usual, best] if best.wet_l < usual.wet_l - DRY_L else [usual]
 
 
-def _cover(corner: Corner, face: int, box: tuple[float, float, float, float]) -> Cover:
-    own = corner.faces[face]
-    record = PieceRecord(
-        id=f"cover-{own.id}",
-        title=f"cover on the {own.title}",
-        sheet=Sheet.SHEDS,
-        passes=0.0,
-        drip=True,
-        sealed=(Edge.TOP,),
-        on=(PanelRecord(face=own.id, rect=box),),
-    )
-    at_top = box[3] >= own.outline.bounds[3] - 1.0
-    hold = "under the edge above" if at_top else "on what is still tight above"
-    text = (
-        f"Hang a cover on the {own.title}: its top edge {hold}, held by a batten screwed into "
-        f"framing and taped along the top; sides and foot {COVER_LAP_IN:g} in past the opening, "
-        "the foot outside everything below and left loose to drain."
-    )
-    return Cover(own.id, record, text)
-
-
-def nights(
-    job: Job, evening_rows: Sequence[Evening], rain: SiteRain, *, share: float
-) -> list[Night]:
-    """Every evening's night, in order."""
-    return [night(job, evening, rain, share=share) for evening in evening_rows]
+def _exposure(
+    job: Job, repaired: Job, steps: tuple[Step, ...], table: CrewHours, watch: Watch
+) -> Exposure | None:
+    """None for an order in which laps go round in a circle on some evening."""
+    rows = evenings(job, repaired, steps, table)
+    try:
+        wet = sum(watch.wet_l(e.pieces) for e in rows)
+    except JobError:
+        return None
+    return Exposure(steps, len(rows), changes_of_trade(steps), wet)

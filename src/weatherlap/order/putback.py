@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner
+from weatherlap.errors import NoSolution
 from weatherlap.order.aims import Fate
-from weatherlap.order.takedown import TakeDown, covers_of, height_of, main_face
+from weatherlap.order.sequence import StuckError, Turn, in_order
+from weatherlap.order.takedown import TakeDown, circle_words, covers_of, height_of, main_face
+
+MOST_NAMED = 3
 
 TRADES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("framing", ("frame", "masonry")),
     ("sheathing", ("sheathing", "insulation")),
     ("barrier", ("barrier", "membrane")),
     ("flashing", ("flashing",)),
+    ("windows and doors", ()),
     ("roofing", ("roofing",)),
     ("channels", ("channel",)),
     ("siding", ("cladding",)),
@@ -25,6 +30,7 @@ TRADES: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 Common practice, no source.
 """
+_WINDOWS_AND_DOORS = ("window-glass", "window-frame", "door-unit")
 _BY_SHEET = {"absorbs": "sheathing", "resists": "barrier", "sheds": "flashing", "open": "siding"}
 
 
@@ -42,10 +48,10 @@ class Laying:
 
 @dataclass(frozen=True, slots=True)
 class Trap:
-    """Two pieces that are easily laid in the wrong order: ``first`` must go before ``then``."""
+    """Pieces that are easily laid in the wrong order: ``first`` must go before all of ``then``."""
 
     first: int
-    then: int
+    then: tuple[int, ...]
     face: int
     text: str
 
@@ -63,6 +69,8 @@ def trade_of(corner: Corner, piece: int) -> str:
     own = corner.pieces[piece]
     if own.gutter is not None:
         return "gutters"
+    if own.record.what in _WINDOWS_AND_DOORS:
+        return "windows and doors"
     for trade, roles in TRADES:
         if own.role in roles:
             return trade
@@ -72,27 +80,38 @@ def trade_of(corner: Corner, piece: int) -> str:
 _RANK = {trade: k for k, (trade, _) in enumerate(TRADES)}
 
 
-def put_back(found: Corner, repaired: Corner, down: TakeDown) -> PutBack:
+def put_back(
+    found: Corner, repaired: Corner, down: TakeDown, *, face_first: bool = False
+) -> PutBack:
     """The order in which everything that came off, and everything new, is laid.
 
-    Nothing is laid before what lies behind it; ties go on with the trade and the face at hand,
-    from the foot up, then to the trade that comes first.
+    Nothing is laid before what lies behind it, unless that slides in later; ties go on with the
+    trade and the face at hand, from the foot up, then to the trade that comes first.  With
+    ``face_first`` a face is finished before the next, with changes of trade as they come.
+
+    Raises
+    ------
+    NoSolution
+        If pieces lie over one another in a circle round several faces.
     """
     fates = {found.pieces[r.piece].id: r.fate for r in down.removals if r.piece in down.off}
     laid = {p.index for p in repaired.pieces if p.id in fates or p.id not in found.piece_named}
-    covers = covers_of(repaired)
-    behind = {p: {q for q in laid if p in covers[q]} for p in laid}
-    order = _sequence(repaired, behind)
+    behind: dict[int, set[int]] = {p: set() for p in laid}
+    for inner, covers in covers_of(repaired).items():
+        if inner in laid:
+            for cover in covers & laid:
+                behind[cover].add(inner)
+    order = _sequence(repaired, behind, face_first=face_first)
     layings = tuple(
         Laying(
-            number=k + 1,
+            number=k,
             piece=p,
             trade=trade_of(repaired, p),
             face=main_face(repaired, p),
             fate=_fate(fates, repaired.pieces[p].id),
             after=tuple(sorted(behind[p])),
         )
-        for k, p in enumerate(order)
+        for k, p in enumerate(order, start=1)
     )
     return PutBack(layings, tuple(_traps(repaired, order, behind)))
 
@@ -102,47 +121,46 @@ def _fate(fates: dict[str, Fate], name: str) -> Fate | None:
     return None if fate is Fate.SCRAPPED else fate
 
 
-def _sequence(corner: Corner, behind: dict[int, set[int]]) -> list[int]:
-    waits = {p: set(b) for p, b in behind.items()}
-    order: list[int] = []
-    hand: tuple[str, int] | None = None
-    while waits:
-        ready = [p for p, b in waits.items() if not b]
-        piece = min(ready, key=lambda p: _next_key(corner, p, hand))
-        order.append(piece)
-        hand = trade_of(corner, piece), main_face(corner, piece)
-        del waits[piece]
-        for before in waits.values():
-            before.discard(piece)
-    return order
+def _sequence(corner: Corner, behind: dict[int, set[int]], *, face_first: bool) -> list[int]:
+    must = {
+        p: {b for b in rows if not corner.pieces[b].record.slides} for p, rows in behind.items()
+    }
+    turns = {}
+    for p in behind:
+        rank, face = _RANK[trade_of(corner, p)], main_face(corner, p)
+        task = (face, rank) if face_first else (rank, face)
+        turns[p] = Turn(task, (round(height_of(corner, p), 3), p))
+    try:
+        return in_order(must, behind, turns)
+    except StuckError as stuck:
+        raise NoSolution(circle_words(corner, stuck.circle)) from None
 
 
-def _next_key(
-    corner: Corner, piece: int, hand: tuple[str, int] | None
-) -> tuple[bool, bool, int, int, float, int]:
-    trade, face = trade_of(corner, piece), main_face(corner, piece)
-    same_trade = hand is not None and trade == hand[0]
-    same_face = same_trade and hand is not None and face == hand[1]
-    height = round(height_of(corner, piece), 3)
-    return not same_face, not same_trade, _RANK[trade], face, height, piece
-
-
-def _traps(corner: Corner, order: list[int], behind: dict[int, set[int]]) -> Iterable[Trap]:
-    """Pairs that the customary trade-by-trade order would lay the other way round."""
+def _traps(corner: Corner, order: list[int], behind: dict[int, set[int]]) -> Iterator[Trap]:
+    """What the customary trade-by-trade order would lay too late, with all that goes over it."""
+    number = {p: k for k, p in enumerate(order)}
+    over: dict[tuple[int, str], list[int]] = {}
     for then in order:
         for first in sorted(behind[then]):
             early, late = trade_of(corner, then), trade_of(corner, first)
-            if _RANK[late] > _RANK[early]:
-                yield _trap(corner, first, then)
+            if _RANK[late] > _RANK[early] and number[first] < number[then]:
+                over.setdefault((first, early), []).append(then)
+    for (first, _), rows in sorted(over.items(), key=lambda row: number[row[0][0]]):
+        yield _trap(corner, first, tuple(rows))
 
 
-def _trap(corner: Corner, first: int, then: int) -> Trap:
-    a, b = corner.pieces[first], corner.pieces[then]
-    shared = {corner.panels[p].face for p in a.panels} & {corner.panels[p].face for p in b.panels}
+def _trap(corner: Corner, first: int, then: tuple[int, ...]) -> Trap:
+    a = corner.pieces[first]
+    own = {corner.panels[p].face for p in a.panels}
+    shared = own & {corner.panels[p].face for p in corner.pieces[then[0]].panels}
     face = min(shared) if shared else main_face(corner, first)
-    title = corner.faces[face].title
+    names = [f"the {corner.pieces[p].title}" for p in then[:MOST_NAMED]]
+    if len(then) > MOST_NAMED:
+        names.append(f"{len(then) - MOST_NAMED} more")
+    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    them = "it" if len(then) == 1 else "them"
     text = (
-        f"Lay the {a.title} before the {b.title}, although it is {trade_of(corner, first)} work: "
-        f"on the {title} the {b.title} laps over it."
+        f"Lay the {a.title} before {listed}, although that is {trade_of(corner, first)} work: on "
+        f"the {corner.faces[face].title} the {a.title} goes behind {them}."
     )
     return Trap(first, then, face, text)

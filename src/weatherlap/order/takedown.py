@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-import heapq
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from weatherlap.building.corner import Corner
 from weatherlap.building.laps import overlaps
+from weatherlap.errors import NoSolution
 from weatherlap.job.model import Change, Edge
 from weatherlap.order.aims import STRIP_IN, Aim, Fate, aims, edges_worked_on, laid_anew
+from weatherlap.order.sequence import StuckError, Turn, in_order
+
+Covers = dict[int, set[int]]
 
 
 class How(StrEnum):
@@ -54,9 +57,9 @@ class TakeDown:
         return frozenset(r.piece for r in self.removals if r.how is How.BENDS)
 
 
-def covers_of(corner: Corner) -> dict[int, set[int]]:
+def covers_of(corner: Corner) -> Covers:
     """For each piece the pieces that lie over a part of it."""
-    rows: dict[int, set[int]] = {p.index: set() for p in corner.pieces}
+    rows: Covers = {p.index: set() for p in corner.pieces}
     for i, j in overlaps(corner):
         a, b = corner.panels[i].piece, corner.panels[j].piece
         outer, inner = (a, b) if corner.outside(a, b) else (b, a)
@@ -64,56 +67,63 @@ def covers_of(corner: Corner) -> dict[int, set[int]]:
     return rows
 
 
+@dataclass(slots=True)
+class _Reach:
+    """What is out of the way so far, and why; ``ahead`` are pieces still to be uncovered."""
+
+    found: Corner
+    off: dict[int, Aim]
+    bent: dict[int, str] = field(default_factory=dict)
+    ahead: list[int] = field(default_factory=list)
+
+    def clear(self, cover: int, reason: str) -> bool:
+        """Get a covering piece out of the way; False if it is already."""
+        if cover in self.off or cover in self.bent:
+            return False
+        if self.found.pieces[cover].record.bends:
+            self.bent[cover] = reason
+            return True
+        self.off[cover] = Aim(cover, Fate.BACK, reason)
+        self.ahead.append(cover)
+        return True
+
+    def uncover(self, covers: Covers) -> None:
+        """Clear what covers the pieces that come off, and so on outward."""
+        while self.ahead:
+            piece = self.ahead.pop()
+            if self.found.pieces[piece].record.slides:
+                continue
+            for cover in sorted(covers[piece]):
+                self.clear(cover, f"covers the {self.found.pieces[piece].title}")
+
+
 def take_down(found: Corner, repaired: Corner, changes: Sequence[Change]) -> TakeDown:
     """What must come off so that the changes can be made, least and in order.
 
     All that covers a piece that comes off comes off before it, unless the piece slides out or
     the cover is bent up; likewise all that will lie over a piece that is laid anew.
+
+    Raises
+    ------
+    NoSolution
+        If pieces lie over one another in a circle round several faces, so that none can be the
+        first; the message names them.
     """
     covers, later = covers_of(found), covers_of(repaired)
     goals = aims(found, changes)
-    why: dict[int, Aim] = dict(goals)
-    bent: dict[int, str] = {}
-    queue = list(goals)
+    reach = _Reach(found, dict(goals), ahead=list(goals))
     for piece, cover in _over_edges(found, covers, changes):
-        _clear(found, cover, f"covers an edge of the {found.pieces[piece].title}", why, bent, queue)
-    while True:
-        while queue:
-            piece = queue.pop()
-            if found.pieces[piece].record.slides:
-                continue
-            for cover in sorted(covers[piece]):
-                reason = f"covers the {found.pieces[piece].title}"
-                _clear(found, cover, reason, why, bent, queue)
-        if not _over_new(found, repaired, later, why, bent, queue):
-            break
-    return TakeDown(_ordered(found, covers, why, bent))
-
-
-def _clear(
-    found: Corner,
-    cover: int,
-    reason: str,
-    why: dict[int, Aim],
-    bent: dict[int, str],
-    queue: list[int],
-) -> bool:
-    """Get a covering piece out of the way; False if it is already."""
-    if cover in why or cover in bent:
-        return False
-    if found.pieces[cover].record.bends:
-        bent[cover] = reason
-        return True
-    why[cover] = Aim(cover, Fate.BACK, reason)
-    queue.append(cover)
-    return True
+        reach.clear(cover, f"covers an edge of the {found.pieces[piece].title}")
+    reach.uncover(covers)
+    while _clear_over_new(found, repaired, later, reach):
+        reach.uncover(covers)
+    return TakeDown(_ordered(found, covers, reach))
 
 
 def _over_edges(
-    found: Corner, covers: dict[int, set[int]], changes: Sequence[Change]
-) -> list[tuple[int, int]]:
+    found: Corner, covers: Covers, changes: Sequence[Change]
+) -> Iterator[tuple[int, int]]:
     """(piece, cover) where a piece lies over an edge that is worked on in place."""
-    rows = []
     for piece, panel, edge in edges_worked_on(found, changes):
         left, low, right, top = found.panels[panel].polygon.bounds
         strip = (top - STRIP_IN, top) if edge is Edge.TOP else (low, low + STRIP_IN)
@@ -123,28 +133,20 @@ def _over_edges(
                 u0, v0, u1, v1 = other.polygon.bounds
                 same = other.face == found.panels[panel].face
                 if same and u0 < right and u1 > left and v0 < strip[1] and v1 > strip[0]:
-                    rows.append((piece, cover))
-    return rows
+                    yield piece, cover
 
 
-def _over_new(
-    found: Corner,
-    repaired: Corner,
-    later: dict[int, set[int]],
-    why: dict[int, Aim],
-    bent: dict[int, str],
-    queue: list[int],
-) -> bool:
+def _clear_over_new(found: Corner, repaired: Corner, later: Covers, reach: _Reach) -> bool:
     """Clear what would lie over pieces that are laid anew; True if something more came off."""
     more = False
-    for new in sorted(laid_anew(repaired, found, set(why))):
+    for new in sorted(laid_anew(repaired, found, set(reach.off))):
         if repaired.pieces[new].record.slides:
             continue
         for cover in sorted(later[new]):
             old = found.piece_named.get(repaired.pieces[cover].id)
             if old is not None:
                 reason = f"lies over the {repaired.pieces[new].title} that is laid"
-                more |= _clear(found, old.index, reason, why, bent, queue)
+                more |= reach.clear(old.index, reason)
     return more
 
 
@@ -166,37 +168,37 @@ def main_face(corner: Corner, piece: int) -> int:
     return max(panels, key=lambda p: p.polygon.area).face if panels else -1
 
 
-def _ordered(
-    found: Corner, covers: dict[int, set[int]], why: dict[int, Aim], bent: dict[int, str]
-) -> tuple[Removal, ...]:
+def _ordered(found: Corner, covers: Covers, reach: _Reach) -> tuple[Removal, ...]:
     """Outer before inner; ties keep to a face and go from the top down."""
-    queue = set(why) | set(bent)
-    waits = {p: set() if found.pieces[p].record.slides else covers[p] & queue for p in queue}
-    ready = [(_key(found, p), p) for p in sorted(queue) if not waits[p]]
-    heapq.heapify(ready)
-    done: list[Removal] = []
-    while ready:
-        _, piece = heapq.heappop(ready)
-        done.append(_removal(found, len(done) + 1, piece, why, bent))
-        for p, before in waits.items():
-            if piece in before:
-                before.discard(piece)
-                if not before:
-                    heapq.heappush(ready, (_key(found, p), p))
-    return tuple(done)
+    todo = set(reach.off) | set(reach.bent)
+    free = {p for p in todo if found.pieces[p].record.slides or p in reach.bent}
+    must = {p: covers[p] & set(reach.off) for p in todo - free}
+    may = {p: covers[p] & todo for p in todo}
+    for p in todo - free:
+        must[p] |= covers[p] & set(reach.bent)
+    turns = {p: Turn((0, main_face(found, p)), (-round(height_of(found, p), 3), -p)) for p in todo}
+    try:
+        order = in_order(must, may, turns)
+    except StuckError as stuck:
+        raise NoSolution(circle_words(found, stuck.circle)) from None
+    return tuple(_removal(found, k, p, reach) for k, p in enumerate(order, start=1))
 
 
-def _key(found: Corner, piece: int) -> tuple[int, float, int]:
-    return main_face(found, piece), -round(height_of(found, piece), 3), -piece
+def circle_words(corner: Corner, circle: Sequence[int]) -> str:
+    """What is said of pieces that lie over one another in a circle."""
+    names = [corner.pieces[p].id for p in circle]
+    around = " under ".join([*names, names[0]])
+    return (
+        f"Nothing of these can be taken off first: {around}. Give the one that is slipped out or "
+        "bent up in practice a `slides` or `bends` in the job file."
+    )
 
 
-def _removal(
-    found: Corner, number: int, piece: int, why: dict[int, Aim], bent: dict[int, str]
-) -> Removal:
+def _removal(found: Corner, number: int, piece: int, reach: _Reach) -> Removal:
     place = place_in_run(found, piece)
-    if piece in bent:
-        return Removal(number, piece, How.BENDS, Fate.BACK, bent[piece], place)
-    aim = why[piece]
+    if piece in reach.bent:
+        return Removal(number, piece, How.BENDS, Fate.BACK, reach.bent[piece], place)
+    aim = reach.off[piece]
     how = How.SLIDES if found.pieces[piece].record.slides else How.OFF
     return Removal(number, piece, how, aim.fate, aim.why, place)
 

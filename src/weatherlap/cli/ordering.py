@@ -1,0 +1,95 @@
+"""The commands of putting right: compare, mend, order, nights."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from weatherlap.cli.arguments import AsJson, JobFile
+from weatherlap.cli.files import read_job_file
+
+HoursFile = Annotated[
+    Path | None,
+    typer.Option("--hours", help="Your own table of hours (.toml)", show_default=False),
+]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Give the program the commands of putting right."""
+    for command in (compare, mend, order, nights):
+        app.command()(command)
+
+
+def compare(job_file: JobFile, as_json: AsJson = False) -> None:
+    """Say what each change did to each finding.
+
+    The corner as found against the corner as repaired, and as repaired without each change in
+    turn. What stays open is said plainly.
+    """
+    from weatherlap.cli.puttingright import print_compare
+
+    print_compare(read_job_file(job_file), as_json=as_json)
+
+
+def mend(
+    job_file: JobFile,
+    costs: Annotated[
+        Path | None,
+        typer.Option("--costs", help="Your own table of costs (.toml)", show_default=False),
+    ] = None,
+    seconds: Annotated[
+        float, typer.Option(min=0.1, max=3600, help="Stop searching after this long")
+    ] = 30.0,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", "-o", help="Write the job with these changes to this file"),
+    ] = None,
+    over: Annotated[bool, typer.Option("--over", help="Write over a file that is there")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Search for the cheapest changes after which the corner drains.
+
+    Starts from the corner as found, whatever changes the job holds. The trace is the judge;
+    pieces that the client keeps are left alone. Says whether the answer is proven least, and
+    what happens without each change.
+    """
+    from weatherlap.cli.mending import print_mend
+
+    print_mend(job_file, costs=costs, seconds=seconds, out=out, over=over, as_json=as_json)
+
+
+def order(job_file: JobFile, as_json: AsJson = False) -> None:
+    """List what comes off, in which order, and the order back.
+
+    The least that has to come off for the job's changes, what becomes of each piece, and what
+    is easily laid in the wrong order.
+    """
+    from weatherlap.cli.puttingright import print_order
+
+    print_order(read_job_file(job_file), as_json=as_json)
+
+
+def nights(
+    job_file: JobFile,
+    hours: HoursFile = None,
+    night_mm: Annotated[
+        float | None,
+        typer.Option(
+            "--night-mm",
+            help="Rain of a usual rainy night in mm; else the year's rain over its wet days",
+            show_default=False,
+        ),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what gets wet if it rains on each evening, and where a cover goes.
+
+    Cuts take-down and put-back into the crew's days and follows the rain over what stands
+    open. Covers are followed too, to see whether they hold.
+    """
+    from weatherlap.cli.puttingright import print_nights
+
+    job = read_job_file(job_file)
+    print_nights(job, hours=hours, night_mm=night_mm, as_json=as_json)
