@@ -18,7 +18,7 @@ HoursFile = Annotated[
 
 def add_to(app: typer.Typer) -> None:
     """Give the program the commands of putting right."""
-    for command in (compare, mend, order, nights):
+    for command in (compare, mend, order, nights, runs):
         app.command()(command)
 
 
@@ -93,3 +93,14 @@ def nights(
 
     job = read_job_file(job_file)
     print_nights(job, hours=hours, night_mm=night_mm, as_json=as_json)
+
+
+def runs(job_file: JobFile, as_json: AsJson = False) -> None:
+    """Lay runs of like pieces out between their taped marks.
+
+    Where each piece begins and ends, how far its lap is drawn out or closed to land on the marks,
+    and whether it keeps enough in its channels not to fall out in wind.
+    """
+    from weatherlap.cli.laying import print_runs
+
+    print_runs(read_job_file(job_file), as_json=as_json)

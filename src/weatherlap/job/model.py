@@ -26,6 +26,8 @@ from weatherlap.job.records import (
     Rain,
     Reading,
     Record,
+    Run,
+    RunMark,
     Sheet,
     Side,
     Site,
@@ -61,6 +63,8 @@ __all__ = [
     "Rain",
     "Reading",
     "Record",
+    "Run",
+    "RunMark",
     "Sheet",
     "Side",
     "Site",
@@ -86,6 +90,7 @@ class Job(Record):
     reading: tuple[Reading, ...] = Field(default=(), description="Moisture readings")
     damage: tuple[Damage, ...] = Field(default=(), description="Damage that was seen")
     suspect: tuple[Suspect, ...] = Field(default=(), description="Causes that are suspected")
+    run: tuple[Run, ...] = Field(default=(), description="Runs of like pieces, with their marks")
     change: tuple[Change, ...] = Field(
         default=(), description="What is done, from as found to as repaired, in order"
     )

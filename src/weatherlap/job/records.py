@@ -291,6 +291,43 @@ class Suspect(Record):
     )
 
 
+class RunMark(Record):
+    """A mark that was taped along a run before it came down."""
+
+    after: int = Field(ge=1, description="How many pieces of the run end at this mark")
+    at: Length = Field(description="Where it is, along the face as `start` is")
+
+
+class Run(Record):
+    """A run of like pieces, laid out between taped marks; its pieces name it in their `run`."""
+
+    id: Id = Field(description="Its name in this file")
+    title: str = Field(default="", max_length=200, description="Name on sheets")
+    face: Id = Field(description="Id of the face")
+    along: Literal["right", "up"] = Field(
+        default="right", description="Which way the pieces follow one another"
+    )
+    start: Length = Field(description="Where the first piece begins, from the face's origin")
+    end: Length = Field(description="Where the last one ends")
+    least: Length = Field(gt=0, description="Least width that a piece can show in the run")
+    most: Length = Field(gt=0, description="Greatest width that it can show")
+    marks: tuple[RunMark, ...] = Field(default=(), description="Marks taped in between")
+    opening: tuple[Length, Length] | None = Field(
+        default=None,
+        description="Across the run, from back to back of the channels: at its start, at its end",
+    )
+    channel: Length = Field(default=0.75, gt=0, description="Inside depth of each channel")
+    gap: Length = Field(
+        default=0.25, ge=0, description="Room that a piece is cut short by, to grow with heat"
+    )
+    lengths: tuple[Length, ...] = Field(
+        default=(), description="Own lengths of pieces that are used again, in their order"
+    )
+    material: Literal["vinyl", "aluminum", "wood"] = Field(
+        default="vinyl", description="What the pieces are made of, for how they shrink in cold"
+    )
+
+
 def sheet_of(piece: PieceRecord) -> Sheet:
     """What a piece does with water: its own `sheet`, else that of its catalogue entry.
 

@@ -34,6 +34,7 @@ _NAMING = {
         ("reading", ITEM, "face"),
         ("damage", ITEM, "face"),
         ("suspect", ITEM, "leak", "face"),
+        ("run", ITEM, "face"),
         ("change", ITEM, "face"),
         ("change", ITEM, "on", ITEM, "face"),
         ("change", ITEM, "new", "on", ITEM, "face"),
@@ -67,7 +68,7 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
 
     Works on the plain data, so that a record with another mistake is looked at too.
     """
-    for table in ("face", "piece", "cut", "suspect"):
+    for table in ("face", "piece", "cut", "suspect", "run"):
         yield from _repeated(table, _values(data, (table, ITEM, "id")))
     for kind, patterns in _NAMING.items():
         known = frozenset(name for _, name in _values(data, (kind, ITEM, "id")))
