@@ -20,7 +20,8 @@ FLOORS = (
     {"run"},
     {"drawings"},
     {"papers", "store"},
-    {"web", "cli"},
+    {"web"},
+    {"cli"},
     {"__main__"},
 )
 BY_NAME = ("import_module", "__import__")

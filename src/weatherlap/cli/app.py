@@ -41,6 +41,17 @@ app = typer.Typer(
 )
 
 
+DataFolder = Annotated[
+    Path | None,
+    typer.Option(
+        "--data", help="The folder with the jobs; by default one in your home", show_default=False
+    ),
+]
+DatabaseUrl = Annotated[
+    str, typer.Option("--database", help="Another database, as postgresql://...", metavar="URL")
+]
+
+
 def _say_version(wanted: bool) -> None:
     if wanted:
         print(f"weatherlap {__version__}")
@@ -177,6 +188,53 @@ def schema() -> None:
     from weatherlap.job.schema import job_schema
 
     print_json(job_schema())
+
+
+@app.command()
+def serve(
+    data: DataFolder = None,
+    port: Annotated[
+        int, typer.Option(min=0, max=65535, help="The port; 0 takes a free one")
+    ] = 8740,
+    share: Annotated[
+        bool, typer.Option("--share", help="Let phones on this network in, after pairing")
+    ] = False,
+    database: DatabaseUrl = "",
+) -> None:
+    """Work on jobs in a browser, on this machine or on phones of the crew.
+
+    Answers to this machine only, unless it is shared. Everything stays on this machine.
+    """
+    from weatherlap.cli.serving import run_server
+
+    run_server(data, port=port, share=share, url=database)
+
+
+@app.command()
+def backup(
+    out: Annotated[Path, typer.Option("--out", "-o", help="The file to write", show_default=False)],
+    data: DataFolder = None,
+    database: DatabaseUrl = "",
+    over: Annotated[bool, typer.Option("--over", help="Write over a file that is there")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Write all jobs of the web app, with every revision and photo, into one file."""
+    from weatherlap.cli.serving import write_backup
+
+    write_backup(out, data, url=database, over=over, as_json=as_json)
+
+
+@app.command()
+def restore(
+    backup_file: Annotated[Path, typer.Argument(help="The backup (.zip)", show_default=False)],
+    data: DataFolder = None,
+    database: DatabaseUrl = "",
+    as_json: AsJson = False,
+) -> None:
+    """Fill an empty store of the web app from a backup: all of it, or nothing."""
+    from weatherlap.cli.serving import read_backup
+
+    read_backup(backup_file, data, url=database, as_json=as_json)
 
 
 def main() -> None:

@@ -101,7 +101,7 @@ class Photos:
 
     def put_file(self, name: str, data: bytes) -> None:
         """Write a picture's file whole or not at all."""
-        place = self._place(name)
+        place = self.place(name)
         if place.exists():
             return
         place.parent.mkdir(parents=True, exist_ok=True)
@@ -161,7 +161,7 @@ class Photos:
 
     def data(self, photo: Photo) -> bytes:
         """The picture as it was taken."""
-        return self._place(photo.sha256).read_bytes()
+        return self.place(photo.sha256).read_bytes()
 
     def small(self, photo: Photo, most_px: int = SHOWN_PX) -> bytes:
         """The picture upright, without place and camera data, at most so many pixels wide."""
@@ -172,7 +172,8 @@ class Photos:
         upright.save(out, "JPEG", quality=82)
         return out.getvalue()
 
-    def _place(self, name: str) -> Path:
+    def place(self, name: str) -> Path:
+        """Where the file of a picture lies."""
         return self.folder / name[:2] / name
 
 

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from weatherlap.building.changes import changed
+from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
 from weatherlap.job.editing import AddItem, Change, Remove, SetValue, edit
 from weatherlap.job.model import Change as JobChange
@@ -22,6 +23,7 @@ from weatherlap.job.writing import place_value, plain_row
 from weatherlap.run.places import capital
 from weatherlap.run.states import State
 from weatherlap.units import tape
+from weatherlap.web.turning import turned_with
 
 GRAIN = 16
 """Sixteenths: places that are drawn with a thumb are kept to 1/16. [1/in]"""
@@ -119,6 +121,7 @@ Act = Annotated[
     Turn | SetEdge | OnPiece | Extend | Lay | Meter | SawDamage | StrikeOut | SayAbout,
     Field(discriminator="do"),
 ]
+_OnPieces = Turn | SetEdge | OnPiece | Extend | Lay
 Acted = tuple[list[Change], str]
 
 
@@ -131,8 +134,12 @@ class Kept(StrEnum):
     ON = "on"
 
 
-def acted(job: Job, text: str, act: Act, state: State) -> tuple[str, str]:
+def acted(
+    job: Job, text: str, act: Act, state: State, *, corner: Corner | None = None
+) -> tuple[str, str]:
     """The text of a job file after an act, and what was done in a few words.
+
+    ``corner`` is the state that is shown; with it a lap is turned together with what lies over it.
 
     Raises
     ------
@@ -142,13 +149,14 @@ def acted(job: Job, text: str, act: Act, state: State) -> tuple[str, str]:
     if isinstance(act, Meter | SawDamage | StrikeOut | SayAbout):
         changes, words = _written(job, act)
     else:
-        change = _as_change(job, act)
-        words = capital(_words(job, change))
+        made = _as_changes(job, act, corner)
+        words = capital(_words(job, made[0]))
+        words += f", and {len(made) - 1} more that lie over it" if len(made) > 1 else ""
         if state is State.REPAIRED:
-            changed(job, (*job.change, change))
-            changes = [AddItem("change", plain_row(change))]
+            changed(job, (*job.change, *made))
+            changes = [AddItem("change", plain_row(change)) for change in made]
         else:
-            changes = _mended(job, change)
+            changes = _mended(job, made)
     return edit(text, changes), words
 
 
@@ -175,7 +183,15 @@ def grained(inches: float) -> float:
     return round(inches * GRAIN) / GRAIN
 
 
-def _as_change(job: Job, act: Turn | SetEdge | OnPiece | Extend | Lay) -> JobChange:
+def _as_changes(job: Job, act: _OnPieces, corner: Corner | None) -> tuple[JobChange, ...]:
+    """The act as changes; a lap is turned with all that would close a circle."""
+    if isinstance(act, Turn) and corner is not None:
+        names = turned_with(corner, piece=act.piece, over=act.over)
+        return tuple(JobChange(do=Do.TURN, piece=name, over=act.over) for name in names)
+    return (_as_change(job, act),)
+
+
+def _as_change(job: Job, act: _OnPieces) -> JobChange:
     """The act as the change that it stands for."""
     if isinstance(act, Turn):
         return JobChange(do=Do.TURN, piece=act.piece, over=act.over)
@@ -233,13 +249,14 @@ def _words(job: Job, change: JobChange) -> str:
     return said[change.do]()
 
 
-def _mended(job: Job, change: JobChange) -> list[Change]:
-    """The record of what was found, mended as the change says."""
+def _mended(job: Job, made: tuple[JobChange, ...]) -> list[Change]:
+    """The record of what was found, mended as the changes say."""
+    change = made[0]
     if change.do is Do.TAKE_AWAY:
         return _taken_out(job, change.subject)
     if change.do is Do.DRIP and any(p.id == change.piece and p.drip for p in job.piece):
         return [Remove(("piece", change.subject, "drip"))]
-    after = changed(job, (change,))
+    after = changed(job, made)
     if change.do is Do.ADD:
         assert change.new is not None
         ids = [p.id for p in after.piece]

@@ -195,7 +195,10 @@ def _acting_ways(api: APIRouter, site: Site) -> None:
         """Do one thing to a job, follow the water again and give the job and the face back."""
         began = time.perf_counter()
         start = site.shelf.revision(job_id, body.base)
-        text, words = acted(site.desk.job(start.text), start.text, body.act, body.state)
+        job = site.desk.job(start.text)
+        seen = body.state if job.change else State.FOUND
+        corner = site.desk.worked(start.text, seen).corner
+        text, words = acted(job, start.text, body.act, body.state, corner=corner)
         saved = site.shelf.save(
             job_id,
             text,

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import tempfile
 import time
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated, Any
+from typing import IO, Annotated, Any
 
 import segno
 from fastapi import APIRouter, Form, Query, Request, Response
-from fastapi.responses import HTMLResponse, RedirectResponse
+from fastapi.responses import HTMLResponse, RedirectResponse, StreamingResponse
 from jinja2 import Environment, FileSystemLoader, select_autoescape
 
 from weatherlap import __version__
@@ -20,9 +22,12 @@ from weatherlap.papers.paper import Paper
 from weatherlap.papers.pictures import pictures
 from weatherlap.run.states import State
 from weatherlap.run.worked import corner_of
+from weatherlap.store.packing import pack
+from weatherlap.store.shelf import NoSuchJob
 from weatherlap.units import tape
 from weatherlap.web.api import JobId, Name, detail_table
 from weatherlap.web.guard import COOKIE, SESSION_S, is_loopback
+from weatherlap.web.handout import handout
 from weatherlap.web.site import Site
 from weatherlap.web.summary import board_table, summary
 
@@ -59,6 +64,14 @@ def page_router(site: Site) -> APIRouter:
 
 
 def _list_ways(ways: APIRouter, site: Site) -> None:
+    @ways.get("/backup.zip")
+    def backup() -> StreamingResponse:
+        packed = tempfile.TemporaryFile()  # noqa: SIM115
+        pack(site.shelf, packed)
+        packed.seek(0)
+        headers = {"content-disposition": 'attachment; filename="weatherlap-backup.zip"'}
+        return StreamingResponse(_parts(packed), media_type="application/zip", headers=headers)
+
     @ways.get("/")
     def job_list() -> HTMLResponse:
         return page("jobs.html", jobs=site.shelf.jobs(), shared=bool(site.links))
@@ -73,6 +86,12 @@ def _list_ways(ways: APIRouter, site: Site) -> None:
         known = detail(detail_id)
         variants = [(v, _picture(known.id, v.id)) for v in known.variants]
         return page("sizes.html", detail=known, variants=variants, table=detail_table(known.id))
+
+
+def _parts(file: IO[bytes]) -> Iterator[bytes]:
+    with file:
+        while part := file.read(1 << 16):
+            yield part
 
 
 _PICTURES: dict[tuple[str, str], str] = {}
@@ -115,6 +134,13 @@ def _paper_ways(ways: APIRouter, site: Site) -> None:
         data = findings_sheet(worked, drawn, state=state, paper=paper)
         return _download(data, "application/pdf", "findings.pdf")
 
+    @ways.get("/job/{job_id}/handout.html")
+    def one_file(job_id: JobId, state: State = State.FOUND) -> Response:
+        head = site.shelf.head(job_id)
+        drawn = pictures(site.desk.worked(head.text, state), state=state)
+        text = handout(summary(site.desk, head, state), drawn, site.photos)
+        return _download(text.encode(), "text/html; charset=utf-8", "handout.html")
+
     @ways.get("/job/{job_id}/drawings")
     def drawings_page(job_id: JobId, state: State = State.FOUND) -> HTMLResponse:
         worked = site.desk.worked(site.shelf.head(job_id).text, state)
@@ -127,8 +153,8 @@ def _paper_ways(ways: APIRouter, site: Site) -> None:
         worked = site.desk.worked(site.shelf.head(job_id).text, state)
         for drawn in pictures(worked, state=state):
             if drawn.name == name:
-                return _download(drawn.svg.encode(), "image/svg+xml", f"{name}.svg")
-        return Response("There is no such drawing.\n", 404, media_type="text/plain")
+                return _download(drawn.svg.encode(), "image/svg+xml", f"{drawn.name}.svg")
+        raise NoSuchJob("drawing", "there is no such drawing", "one of the job's")
 
 
 def _download(data: bytes, kind: str, name: str) -> Response:

@@ -120,7 +120,12 @@ class Desk {
     showLists(this);
     const faces = this.said.pieces.find((p) => p.id === id)?.faces ?? [];
     if (id && faces.length && !faces.includes(this.touch.face)) this.look({ face: faces[0] });
-    if (id) this.say(`In hand: ${this.titleOf(id)}`);
+    if (!id) return;
+    this.say(`In hand: ${this.titleOf(id)}`);
+    if (!pile.length) {
+      $("hand-head").focus({ preventScroll: true });
+      $("hand").scrollIntoView({ block: "nearest" });
+    }
   }
 
   async lift(id) {
@@ -137,6 +142,7 @@ class Desk {
     this.showCut(false);
     this.later();
     openFinding(this, letter);
+    $("board").scrollIntoView({ block: "nearest" });
   }
 
   async tapped(at, pile) {
