@@ -9,7 +9,14 @@ from dataclasses import dataclass, field
 from weatherlap.metal.brake import Brake
 from weatherlap.metal.girth import lay_flat, radius_of
 from weatherlap.metal.model import End, Metal, Profile
-from weatherlap.metal.sweep import Point, enters, first_contact, lines_cross
+from weatherlap.metal.sweep import (
+    Point,
+    Walls,
+    enters,
+    first_contact,
+    lines_cross,
+    walls_of,
+)
 
 Ask = Callable[[int, End, int], str]
 
@@ -40,12 +47,17 @@ class Bench:
     brake: Brake
     spans_in: tuple[float, ...] = ()
     turns: tuple[Turn, ...] = ()
+    bar: Walls = ()
+    bed: Walls = ()
+    table: Walls = ()
     _seen: dict[tuple[str, int, End, int], str] = field(default_factory=dict)
     _lines: dict[tuple[int, End, int, bool], tuple[Point, ...]] = field(default_factory=dict)
     _sides: dict[tuple[int, End], int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         strip = lay_flat(self.profile, metal=self.metal)
+        self.bar, self.bed = walls_of(self.brake.bar()), walls_of(self.brake.bed())
+        self.table = walls_of(self.brake.table())
         self.spans_in = strip.spans_in
         self.turns = tuple(
             Turn(b.turn_deg, b.is_hem, 2 * radius_of(b, metal=self.metal) if b.is_hem else 0.0)
@@ -96,7 +108,9 @@ class Bench:
 
     def why_not(self, bend: int, *, end: End, made: int) -> str:
         """What keeps a bend from being made now with that edge in front; empty if nothing."""
-        return self._once("whole", bend, end, made, self._whole)
+        key = ("whole", bend, end, made)
+        found = self._seen.get(key)
+        return self._once(*key, self._whole) if found is None else found
 
     def _whole(self, bend: int, end: End, made: int) -> str:
         """The first reason of all: each half by itself, then both, then closing a hem."""
@@ -148,7 +162,7 @@ class Bench:
         if _highest(line) + math.radians(self.swing_of(bend) + brake.nose_deg) < math.pi:
             return ""
         touch = first_contact(line, (*brake.bar(), (0.0, 0.0)), swing_deg=self.swing_of(bend))
-        if enters(line, brake.bar()) or touch is not None:
+        if enters(line, self.bar) or touch is not None:
             return f"a leg in front meets the clamp bar at {touch or 0.0:.0f} degrees of the swing"
         return ""
 
@@ -164,9 +178,9 @@ class Bench:
         deep = -min(x for x, _ in line)
         if deep > brake.throat_in + NEAR_IN:
             return f"{_in(deep)} behind the line, the throat takes {_in(brake.throat_in)}"
-        if max(y for _, y in line) > NEAR_IN and enters(line, brake.bar()):
+        if max(y for _, y in line) > NEAR_IN and enters(line, self.bar):
             return "a leg that stands up behind the line is under the clamp bar"
-        if min(y for _, y in line) < -NEAR_IN and enters(line, brake.bed()):
+        if min(y for _, y in line) < -NEAR_IN and enters(line, self.bed):
             return "a leg that hangs down behind the line is in the bed"
         if not brake.from_end and self.slides_in(bend, end=end, made=made):
             return f"a leg behind stands higher than the bar lifts ({_in(brake.bar_lift_in)})"
@@ -174,7 +188,7 @@ class Bench:
 
     def _hangs(self, line: Sequence[Point]) -> bool:
         """Whether the part in front reaches into the leaf or the bed below the sheet."""
-        return enters(line, self.brake.table()) or enters(line, self.brake.bed())
+        return enters(line, self.table) or enters(line, self.bed)
 
     def _pair(self, bend: int, end: End, made: int) -> str:
         """Whether the swinging part meets the part that is held."""
@@ -195,7 +209,7 @@ class Bench:
         if not turn.is_hem or turn.gap_in:
             return ""
         either = (self.pressed(bend, below=below, made=made) for below in (end, other(end)))
-        solids = self.brake.bar(), self.brake.bed(), self.brake.table()
+        solids = self.bar, self.bed, self.table
         if any(not any(enters(line, s) for line in lines for s in solids) for lines in either):
             return ""
         return "the hem cannot be pressed under the bar, formed legs are in the way"

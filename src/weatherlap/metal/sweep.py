@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 Point = tuple[float, float]
+Walls = tuple[tuple[float, float, float], ...]
 
 NEAR = 1e-7
 TURN = 2 * math.pi
@@ -32,27 +33,38 @@ def lines_cross(first: Sequence[Point], second: Sequence[Point]) -> bool:
     return any(cross(a, b, c, d) for a, b in pairwise(first) for c, d in pairwise(second))
 
 
-def enters(line: Sequence[Point], outline: Sequence[Point]) -> bool:
-    """Whether a run of points has any part inside a convex outline; touching is not inside."""
-    return any(_segment_enters(a, b, outline) for a, b in pairwise(line))
-
-
-def _segment_enters(a: Point, b: Point, outline: Sequence[Point]) -> bool:
-    """Clip the segment by each edge of the outline; something must be left, off the edges."""
-    low, high = 0.0, 1.0
+def walls_of(outline: Sequence[Point]) -> Walls:
+    """The sides of a convex outline, wound counter-clockwise: a, b, c with a x + b y + c inward."""
+    walls = []
     for p, q in zip(outline, (*outline[1:], outline[0]), strict=True):
-        at_a, at_b = _depth(p, q, a), _depth(p, q, b)
-        if at_a <= NEAR and at_b <= NEAR:
+        far = math.hypot(q[0] - p[0], q[1] - p[1])
+        a, b = (p[1] - q[1]) / far, (q[0] - p[0]) / far
+        walls.append((a, b, -a * p[0] - b * p[1]))
+    return tuple(walls)
+
+
+def enters(line: Sequence[Point], walls: Walls) -> bool:
+    """Whether a run of points has any part inside a convex outline; touching is not inside."""
+    for a, b, c in walls:
+        if max(a * x + b * y for x, y in line) + c <= NEAR:
             return False
-        if at_a * at_b < 0 and abs(at_a - at_b) > NEAR:
-            cut = at_a / (at_a - at_b)
-            low, high = (max(low, cut), high) if at_a < 0 else (low, min(high, cut))
+    return any(_segment_enters(p, q, walls) for p, q in pairwise(line))
+
+
+def _segment_enters(p: Point, q: Point, walls: Walls) -> bool:
+    """Clip the segment by each side of the outline; something must be left, off the sides."""
+    low, high = 0.0, 1.0
+    for a, b, c in walls:
+        at_p, at_q = a * p[0] + b * p[1] + c, a * q[0] + b * q[1] + c
+        if at_p <= NEAR and at_q <= NEAR:
+            return False
+        if at_p * at_q < 0 and abs(at_p - at_q) > NEAR:
+            cut = at_p / (at_p - at_q)
+            if at_p < 0:
+                low = max(low, cut)
+            else:
+                high = min(high, cut)
     return high - low > NEAR
-
-
-def _depth(p: Point, q: Point, point: Point) -> float:
-    """How far a point lies inside the edge pq of an outline that runs counter-clockwise."""
-    return _side(p, q, point) / math.hypot(q[0] - p[0], q[1] - p[1])
 
 
 def first_contact(

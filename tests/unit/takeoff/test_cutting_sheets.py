@@ -145,7 +145,7 @@ def test_pieces_that_fit_no_sheet_are_refused(pieces, words):
 
 def test_too_few_sheets_have_no_plan():
     """Sheets on hand that are too few end in no plan."""
-    with pytest.raises(NoSolution, match="add sheets"):
+    with pytest.raises(NoSolution, match="add stock"):
         plan_sheets(
             (SheetPiece("a", 40, 90, 3),),
             stock=(SheetStock("s", 48, 96, 1.0, 2),),

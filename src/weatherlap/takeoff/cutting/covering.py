@@ -29,9 +29,9 @@ MOST_PICKED = 3000
 class Effort:
     """When to stop looking for the proof: solver seconds and nodes, fills listed."""
 
-    seconds: float = 8.0
+    seconds: float = 6.0
     nodes: int = 20_000
-    fills: int = 40_000
+    fills: int = 15_000
 
 
 DEFAULT_EFFORT = Effort()
@@ -197,19 +197,38 @@ def _covers(master: Master, plan: Plan) -> bool:
 def _from_all(
     master: Master, sizes: Sizes, duals: Duals, target: int | None, effort: Effort
 ) -> Picked:
-    """The best plan of cost up to ``target`` from every fill that can be in one."""
-    slack = math.inf if target is None else target - duals.bound + 1e-6 * max(1.0, duals.bound)
+    """The best plan of cost up to ``target`` from every fill that can be in one.
+
+    Where those are too many, only fills within a smaller slack of the bound are listed: a plan
+    with any other costs at least the bound and that slack.
+    """
+    whole = math.inf if target is None else target - duals.bound + 1e-6 * max(1.0, duals.bound)
+    for part in (1.0, 0.5, 0.25, 0.1):
+        slack = whole * part
+        columns = _listed(master, sizes, duals, slack, effort.fills)
+        if columns is not None:
+            break
+    else:
+        return Picked(None, 0)
+    over = NOTHING_BELOW if target is None else target + 1
+    picked = solve_whole(master, columns, target, effort) if columns else Picked(None, over)
+    if part < 1.0:
+        return Picked(picked.plan, min(picked.bound, math.ceil(duals.bound + slack)))
+    return picked
+
+
+def _listed(
+    master: Master, sizes: Sizes, duals: Duals, slack: float, most: int
+) -> list[Column] | None:
+    """Every fill within a slack of its holder's cost; None if there are too many."""
     columns: list[Column] = []
     try:
         for k, holder in enumerate(master.holders):
             least = holder.cost + float(duals.scarce[k]) - slack
             fills: list[Fill] = near_fills(
-                duals.worth, sizes=sizes, holder=holder, least=least,
-                most=effort.fills - len(columns),
-            )  # fmt: skip
+                duals.worth, sizes=sizes, holder=holder, least=least, most=most - len(columns)
+            )
             columns.extend((k, fill) for fill in fills)
     except TooManyError:
-        return Picked(None, 0)
-    if not columns:
-        return Picked(None, NOTHING_BELOW if target is None else target + 1)
-    return solve_whole(master, columns, target, effort)
+        return None
+    return columns

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 Fill = tuple[int, ...]
 
 TINY = 1e-9
+STEPS_PER_FILL = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,13 +118,18 @@ def near_fills(
     Raises
     ------
     TooManyError
-        If there are more than ``most``.
+        If there are more than ``most``, or too many ways to look for them.
     """
     tables = _prefix_tables(values, sizes, holder)
     fill = [0] * len(sizes.widths)
     found: list[Fill] = []
+    steps = 0
 
     def search(number: int, room: int, value: float) -> None:
+        nonlocal steps
+        steps += 1
+        if steps > STEPS_PER_FILL * (most + 1):
+            raise TooManyError
         if value + tables[number][room] < least - TINY:
             return
         if number == 0:

@@ -1,0 +1,101 @@
+"""How fast cutting plans are proven, and how much memory they take.
+
+Run: python bench/bench_cutting.py [--cases 24]
+Prints one line a measure, in seconds of the processor (other work on the machine does not count);
+exits 1 if a target is missed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import resource
+import statistics
+import sys
+import time
+
+import numpy as np
+
+from weatherlap.takeoff.cutting.bars import plan_bars
+from weatherlap.takeoff.cutting.coil import CoilRules, Strip, plan_coil
+from weatherlap.takeoff.cutting.model import BarPiece, BarPlan, BarStock, CutRules
+from weatherlap.takeoff.cutting.rolls import Covered, RollRules, plan_rolls
+from weatherlap.takeoff.cutting.sheets import SheetPiece, plan_sheets
+from weatherlap.takeoff.stock import stock
+
+MEDIAN_S, SHOP_S, MEMORY_MB = 2.0, 3.0, 500.0
+ITEMS = 120
+ONE = (BarStock("12 ft", 144.0, 11.97),)
+THREE = (*ONE, BarStock("16 ft", 192.0, 15.89), BarStock("20 ft", 240.0, 22.49))
+
+
+def bar_case(seed: int, *, sizes: int, stocks: tuple[BarStock, ...]) -> tuple[float, BarPlan]:
+    """Seconds and plan of 120 pieces drawn from some sizes to the sixteenth."""
+    chance = np.random.default_rng(seed)
+    lengths = chance.choice(np.arange(10 * 16, 140 * 16), sizes, replace=False) / 16
+    drawn = chance.choice(lengths, ITEMS)
+    pieces = tuple(
+        BarPiece(f"{length}", float(length), int((drawn == length).sum()))
+        for length in sorted(set(drawn.tolist()))
+    )
+    begin = time.process_time()
+    plan = plan_bars(pieces, stock=stocks, rules=CutRules())
+    return time.process_time() - begin, plan
+
+
+def bars(cases: int) -> float:
+    """The median over families from 8 to 120 sizes, one stock length and three."""
+    seconds: list[float] = []
+    for stocks in (ONE, THREE):
+        for sizes in (8, 16, 32, 64, 120):
+            found = [bar_case(seed, sizes=sizes, stocks=stocks) for seed in range(cases)]
+            took = [s for s, _ in found]
+            proven = sum(plan.proven for _, plan in found)
+            gap = max(plan.gap for _, plan in found)
+            print(
+                f"{ITEMS} pieces of up to {sizes} sizes, {len(stocks)} stock: median "
+                f"{statistics.median(took):.2f} s, worst {max(took):.2f} s, "
+                f"{proven} of {cases} proven, largest gap {100 * gap:.2f} %"
+            )
+            seconds += took
+    return statistics.median(seconds)
+
+
+def shop() -> float:
+    """A corner's whole shop: coil, lumber, channel, siding, sheathing, housewrap."""
+    table = stock()
+    strips = (
+        Strip("fascia", 7.54, 126, 6), Strip("beam", 23.5, 200, 2), Strip("drip", 3.25, 120, 9),
+        Strip("jamb", 5.0, 82, 8), Strip("head", 6.5, 40, 4), Strip("sill", 8.25, 44, 4),
+    )  # fmt: skip
+    lumber = tuple(
+        BarPiece(f"l{n}", length, count)
+        for n, (length, count) in enumerate([(92.625, 14), (34.5, 8), (127, 4), (14.5, 22)])
+    )
+    siding = tuple(BarPiece(f"s{n}", 40 + 7.25 * n, 4) for n in range(12))
+    sheets = (SheetPiece("a", 48, 60, 3), SheetPiece("b", 22.5, 40, 5), SheetPiece("c", 16, 30, 6))
+    begin = time.process_time()
+    plan_coil(strips, coils=(table.coils["aluminum-24"],), rules=CoilRules(24, 126))
+    plan_bars(lumber, stock=table.bars["lumber-2x"], rules=CutRules())
+    plan_bars(siding, stock=table.bars["siding"], rules=CutRules())
+    plan_sheets(sheets, stock=(table.sheets["sheathing-4x8"],), rules=CutRules())
+    wraps = tuple(table.rolls[name] for name in table.rolls if name.startswith("housewrap"))
+    plan_rolls((Covered("wall", 400, 220, 12),), rolls=wraps, rules=RollRules())
+    return time.process_time() - begin
+
+
+def main() -> int:
+    """Run the measures; 1 if a target is missed."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--cases", type=int, default=6, help="instances of each family")
+    cases = parser.parse_args().cases
+    whole = shop()
+    print(f"whole shop of a corner: {whole:.2f} s (target {SHOP_S:g})")
+    median = bars(cases)
+    print(f"{ITEMS} pieces, median of all: {median:.2f} s (target {MEDIAN_S:g})")
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    print(f"peak memory: {memory:.0f} MB (target {MEMORY_MB:g})")
+    return int(whole > SHOP_S or median > MEDIAN_S or memory > MEMORY_MB)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
