@@ -18,6 +18,7 @@ from weatherlap.takeoff.cutting.model import (
     CutRules,
     distinct,
     down,
+    not_too_fine,
     not_too_many,
     up,
 )
@@ -120,6 +121,7 @@ def _in_units(pieces: tuple[BarPiece, ...], stock: tuple[BarStock, ...], rules: 
     rooms = [max(down(s.length_in - 2 * rules.end_trim_in) + kerf, 0) for s in stock]
     widths = sorted(counts)
     unit = math.gcd(*widths)
+    not_too_fine(max(rooms) // unit, len(widths))
     priced = any(s.price_usd > 0 for s in stock)
     costs = [round(s.price_usd * 100) if priced else down(s.length_in) for s in stock]
     holders = tuple(

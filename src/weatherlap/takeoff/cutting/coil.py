@@ -18,6 +18,8 @@ from weatherlap.takeoff.cutting.bars import plan_bars
 from weatherlap.takeoff.cutting.covering import DEFAULT_EFFORT, Effort, cover
 from weatherlap.takeoff.cutting.knapsack import Holder, Sizes
 from weatherlap.takeoff.cutting.model import (
+    DEAREST_USD,
+    LONGEST_IN,
     PARTS,
     BarPiece,
     BarPlan,
@@ -44,6 +46,12 @@ class Coil:
     price_usd: float
     on_hand: int | None = None
 
+    def __post_init__(self) -> None:
+        bounded(f"length of {self.id}", self.length_in, least=12.0, most=LONGEST_IN)
+        bounded(f"price of {self.id}", self.price_usd, least=0.0, most=DEAREST_USD, unit="US$")
+        if self.on_hand is not None:
+            whole(f"{self.id} on hand", self.on_hand, least=0)
+
 
 @dataclass(frozen=True, slots=True)
 class Strip:
@@ -56,7 +64,7 @@ class Strip:
 
     def __post_init__(self) -> None:
         bounded(f"girth of {self.id}", self.girth_in, least=0.125, most=120.0)
-        bounded(f"length of {self.id}", self.length_in, least=1 / 16, most=12_000.0)
+        bounded(f"length of {self.id}", self.length_in, least=1 / 16, most=LONGEST_IN)
         whole(f"count of {self.id}", self.count, least=1)
 
 

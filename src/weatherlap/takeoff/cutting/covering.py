@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csc_array
 
 from weatherlap.errors import NoSolution
 from weatherlap.takeoff.cutting.knapsack import Fill, Holder, Sizes, TooManyError, near_fills
@@ -31,7 +32,7 @@ class Effort:
 
     seconds: float = 6.0
     nodes: int = 20_000
-    fills: int = 15_000
+    fills: int = 10_000
 
 
 DEFAULT_EFFORT = Effort()
@@ -157,8 +158,8 @@ def solve_whole(
     tally = (of[None, :] == np.arange(holders)[:, None]).astype(float)
     costs = np.array([h.cost for h in master.holders], dtype=float)
     rows = [
-        LinearConstraint(np.hstack([left, np.zeros((len(left), holders))]), right, np.inf),
-        LinearConstraint(np.hstack([tally, -np.eye(holders)]), 0.0, 0.0),
+        LinearConstraint(_sparse([left, np.zeros((len(left), holders))]), right, np.inf),
+        LinearConstraint(_sparse([tally, -np.eye(holders)]), 0.0, 0.0),
     ]
     if target is not None:
         row = np.concatenate([np.zeros(count), costs])
@@ -182,6 +183,11 @@ def solve_whole(
     times = np.rint(result.x[:count]).astype(int)
     plan = {column: int(n) for column, n in zip(columns, times, strict=True) if n > 0}
     return Picked(plan if _covers(master, plan) else None, known)
+
+
+def _sparse(blocks: list[np.ndarray]) -> csc_array:
+    """Blocks side by side, zeros left out."""
+    return csc_array(np.hstack(blocks))
 
 
 def _covers(master: Master, plan: Plan) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -148,16 +149,16 @@ def near_fills(
     return found
 
 
-def _prefix_tables(values: NDArray[np.float64], sizes: Sizes, holder: Holder) -> list[list[float]]:
+def _prefix_tables(values: NDArray[np.float64], sizes: Sizes, holder: Holder) -> list[array[float]]:
     """Best value of each room by the first 0, 1, 2 ... sizes."""
     best = np.zeros(holder.capacity + 1)
-    tables = [best.tolist()]
+    tables = [array("d", best.tolist())]
     for number in range(holder.upto):
         width = sizes.widths[number]
         if values[number] > TINY and width <= holder.capacity:
             for times in _powers(min(sizes.counts[number], holder.capacity // width)):
                 best, _ = _with_part(best, width * times, float(values[number]) * times)
-        tables.append(best.tolist())
+        tables.append(array("d", best.tolist()))
     return tables
 
 

@@ -16,7 +16,8 @@ from weatherlap.units import tape
 PARTS = 64
 MOST_PIECES = 5000
 MOST_SIZES = 400
-LONGEST_IN = 12_000.0
+LONGEST_IN = 3600.0
+MOST_WORK = 30_000_000
 DEAREST_USD = 100_000.0
 
 
@@ -200,6 +201,23 @@ def not_too_many(counts: list[int], sizes: int) -> None:
         raise InputError("pieces", f"{sum(counts)} of them", f"at most {MOST_PIECES} in one plan")
     if sizes > MOST_SIZES:
         raise InputError("pieces", f"{sizes} sizes", f"at most {MOST_SIZES} in one plan")
+
+
+def not_too_fine(capacity: int, sizes: int) -> None:
+    """Nothing if tables over every place of the stock can be held.
+
+    Raises
+    ------
+    InputError
+        If long stock is to be cut to many sizes that have no common measure.
+    """
+    if capacity * sizes > MOST_WORK:
+        raise InputError(
+            "stock",
+            f"{sizes} sizes on stock of {capacity} steps",
+            f"at most {MOST_WORK} steps in all",
+            "Round the sizes to sixteenths, or plan fewer sizes or shorter stock at a time.",
+        )
 
 
 def up(inches: float) -> int:

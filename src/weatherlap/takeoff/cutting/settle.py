@@ -42,26 +42,23 @@ def _drop_surplus(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) 
 
 
 def _gather(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> None:
-    """Move pieces from the bar with most room to where they just fit, while that is possible."""
-    for giver in sorted(loads, key=lambda one: _width(one, sizes) - holders[one.holder].capacity):
-        room = {id(one): holders[one.holder].capacity - _width(one, sizes) for one in loads}
-        if room[id(giver)] < max(room.values()):
-            continue
-        for number in sorted(giver.sizes, reverse=True):
-            takers = [
-                one
-                for one in loads
-                if one is not giver
-                and one.sizes
-                and number < holders[one.holder].upto
-                and room[id(one)] >= sizes.widths[number]
-            ]
-            if takers:
-                taker = min(takers, key=lambda one: room[id(one)])
-                taker.sizes.append(number)
-                giver.sizes.remove(number)
-                room[id(taker)] -= sizes.widths[number]
-                room[id(giver)] += sizes.widths[number]
+    """Move pieces from the bar with most room to where they just fit: its leftover grows."""
+    rooms = [holders[one.holder].capacity - _width(one, sizes) for one in loads]
+    most = rooms.index(max(rooms))
+    giver = loads[most]
+    for number in sorted(giver.sizes, reverse=True):
+        width = sizes.widths[number]
+        takers = [
+            n
+            for n, one in enumerate(loads)
+            if n != most and one.sizes and number < holders[one.holder].upto and rooms[n] >= width
+        ]
+        if takers:
+            taker = min(takers, key=lambda n: rooms[n])
+            loads[taker].sizes.append(number)
+            giver.sizes.remove(number)
+            rooms[taker] -= width
+            rooms[most] += width
 
 
 def _shorten(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> None:
