@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
+from copy import deepcopy
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -198,8 +199,25 @@ def _draft_of_readable(data: Mapping[str, Any]) -> Draft:
 
 
 def _readable(kind: type[_Kind], rows: object) -> Iterator[tuple[int, _Kind]]:
+    """The records of a table that can be read, unknown keys left out."""
     for number, row in enumerate(rows if isinstance(rows, list) else []):
         try:
             yield number, kind.model_validate(row)
-        except ValidationError:
+        except ValidationError as error:
+            try:
+                yield number, kind.model_validate(_without_unknown(row, error))
+            except ValidationError:
+                continue
+
+
+def _without_unknown(row: Any, error: ValidationError) -> Any:
+    """A copy of plain data without the keys that no record has."""
+    copy = deepcopy(row)
+    for item in error.errors(include_url=False, include_input=False):
+        if item["type"] != "extra_forbidden":
             continue
+        at = copy
+        for step in item["loc"][:-1]:
+            at = at[step]
+        at.pop(item["loc"][-1], None)
+    return copy
