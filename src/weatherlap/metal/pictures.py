@@ -119,3 +119,18 @@ def step_words(step: BendStep) -> str:
         moves.append(f"bend {step.angle_deg:g} degrees (set {step.set_deg:g})")
     text = "; ".join(moves)
     return text[0].upper() + text[1:] + "."
+
+
+def block_words(plan: BendPlan) -> tuple[str, ...]:
+    """Why no order exists, line by line; nothing where one does."""
+    if plan.blocked is None:
+        return ()
+    made = ", ".join(str(bend) for bend in plan.blocked.furthest) or "none"
+    lines = [
+        f"No bend order exists on this brake: all {plan.states} half-made states that can be "
+        f"reached were tried. The furthest has these bends made: {made}."
+    ]
+    for reason in plan.blocked.reasons:
+        edge = "start edge" if reason.in_front is End.START else "end edge"
+        lines.append(f"Bend {reason.bend} with the {edge} in front: {reason.text}.")
+    return tuple(lines)

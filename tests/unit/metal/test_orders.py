@@ -14,7 +14,7 @@ from weatherlap.errors import InputError
 from weatherlap.metal.edges import Hem, hemmed
 from weatherlap.metal.model import Bend, End, Leg, Metal, Profile, Toward
 from weatherlap.metal.orders import FLIP_COST, LATE_HEM_COST, SLIDE_COST, SPIN_COST, bend_order
-from weatherlap.metal.pictures import Mark, step_pictures, step_words, strip_marks
+from weatherlap.metal.pictures import Mark, block_words, step_pictures, step_words, strip_marks
 from weatherlap.metal.posture import Bench
 from weatherlap.metal.remedies import Remedy, remedies
 from weatherlap.metal.section import crossing_legs
@@ -130,6 +130,18 @@ def test_a_narrow_channel_is_blocked_with_its_reasons(coil, brake):
     texts = " ".join(reason.text for reason in plan.blocked.reasons)
     assert "clamp bar" in texts
     assert plan.states == 5
+
+
+def test_the_proof_is_printed_line_by_line(coil, brake):
+    """A blocked profile says how many states were tried, and why, for each edge in front."""
+    lines = block_words(bend_order(narrow_u(), metal=coil, brake=brake))
+    assert "all 5 half-made states" in lines[0]
+    assert [line.split(":")[0] for line in lines[1:]] == [
+        "Bend 2 with the start edge in front",
+        "Bend 2 with the end edge in front",
+    ]
+    plain = Profile("L", (Leg(3), Leg(3)), (Bend(90, BACK),))
+    assert block_words(bend_order(plain, metal=coil, brake=brake)) == ()
 
 
 def test_remedies_are_proven_by_their_own_plans(coil, brake):
