@@ -14,7 +14,6 @@ from weatherlap.metal.along import profile_along
 from weatherlap.metal.model import Measure, Metal, Toward
 from weatherlap.metal.section import folded
 
-
 PAPER = Metal("paper", 0.004, 0.4)
 
 
