@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Collection
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cmp_to_key, partial
+
+from shapely import Point
 
 from weatherlap.shape.folds import Contact
 from weatherlap.shape.tiles import Line
@@ -49,10 +53,15 @@ class Column:
     events: tuple[Event, ...]
     first_node: int
 
-    def node_at(self, u: float, v: float) -> int:
-        """The node of water that arrives on the tile at (u, v). [in]"""
+    def node_at(self, u: float, v: float, *, not_onto: Collection[int] = ()) -> int:
+        """The node of water that arrives on the tile at (u, v). [in]
+
+        ``not_onto`` are tiles that the water has just left, so that it cannot pass onto them.
+        """
         for j, event in enumerate(self.events):
             height = event.line.at(u)
+            if event.kind is EventKind.ONTO and event.what in not_onto and height > v - LEAST:
+                continue
             if event.kind is EventKind.HELD:
                 if height < v - 1e-6:
                     return self.first_node + j
@@ -120,20 +129,26 @@ def _held(tiling: Tiling, mine: WetTile) -> list[Event]:
 
 def _goes_on(tiling: Tiling, tile: WetTile) -> bool:
     """Whether a piece goes on round a fold at this tile's lower edge."""
+    corner = tiling.corner
     middle = 0.5 * (tile.tile.left + tile.tile.right)
     low = tile.tile.bottom.at(middle)
-    panels = tiling.corner.pieces[tile.piece].panels
-    faces = {tiling.corner.panels[p].face for p in panels}
-    for contact in tiling.corner.contacts_of[tile.face]:
-        if contact.there in faces:
-            found = contact_line(contact)
-            if (
-                found
-                and found[1][0] <= middle <= found[1][1]
-                and abs(found[0].at(middle) - low) < LEAST
-            ):
+    for contact in corner.contacts_of[tile.face]:
+        found = contact_line(contact)
+        if found is None or not found[1][0] <= middle <= found[1][1]:
+            continue
+        if abs(found[0].at(middle) - low) < LEAST:
+            spot = Point(across_fold(contact, middle))
+            panels = [corner.panels[p] for p in corner.pieces[tile.piece].panels]
+            if any(p.face == contact.there and p.polygon.distance(spot) < LEAST for p in panels):
                 return True
     return False
+
+
+def across_fold(contact: Contact, u: float) -> tuple[float, float]:
+    """The place on the next face that lies at u of a fold. [in]"""
+    share = (u - contact.start[0]) / (contact.end[0] - contact.start[0])
+    a, b = contact.there_start, contact.there_end
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
 
 
 def _troughs(tiling: Tiling, mine: WetTile, numbers: dict[tuple[int, int], int]) -> list[Event]:
@@ -198,10 +213,19 @@ def columns_of(
     for left, right in cut((t.left, t.right), points):
         middle = 0.5 * (left + right)
         active = [e for e in events if e.left <= middle <= e.right]
-        active.sort(key=lambda e: -e.line.at(middle))
+        active.sort(key=cmp_to_key(partial(_before, tiling, middle)))
         columns.append(Column(mine.index, left, right, (*active, leave), first_node))
         first_node += len(active) + 1
     return columns
+
+
+def _before(tiling: Tiling, u: float, a: Event, b: Event) -> int:
+    """Order of two events from the top down; of two held on one line the outer one is first."""
+    gap = b.line.at(u) - a.line.at(u)
+    if abs(gap) > 1e-9 or not (a.kind is b.kind is EventKind.HELD):
+        return 1 if gap > 0 else -1 if gap < 0 else 0
+    outer = tiling.corner.outside(tiling.tiles[a.what].piece, tiling.tiles[b.what].piece)
+    return -1 if outer else 1
 
 
 def column_index(columns: list[Column], u: float) -> int:

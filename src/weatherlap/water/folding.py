@@ -8,7 +8,7 @@ from shapely import Point
 
 from weatherlap.building.corner import Face
 from weatherlap.job.model import Sheet
-from weatherlap.shape.folds import Contact
+from weatherlap.shape.folds import TOUCH_IN, Contact
 from weatherlap.shape.frames import dot
 from weatherlap.shape.tiles import Line
 from weatherlap.water.columns import contact_line
@@ -125,7 +125,9 @@ def fold(lay: Lay, mine: WetTile, contact: Contact, leaving: Leaving) -> list[Ho
     """Rules 6 and 7 at a fold: round it on the same piece, onto another, drip or cling."""
     there = beyond(lay, contact)
     covers = _covers(lay, mine, leaving)
-    places = spans_on(lay, there.face, leaving.span, there.across, there.up)
+    places = _to_the_ends(
+        contact, spans_on(lay, there.face, leaving.span, there.across, there.up), leaving.span
+    )
     points = [u for s, _ in (*covers, *places) for u in s]
     hops: list[Hop] = []
     for span in cut(leaving.span, points):
@@ -134,6 +136,22 @@ def fold(lay: Lay, mine: WetTile, contact: Contact, leaving: Leaving) -> list[Ho
         here = at(places, u)
         hops += _round(lay, part, there, at(covers, u), here)
     return hops
+
+
+def _to_the_ends(
+    contact: Contact, places: list[tuple[Span, int]], whole: Span
+) -> list[tuple[Span, int]]:
+    """Spans that stop under 1/16 in short of a fold's end reach to it.
+
+    A place looked up a hair inside the next face slides past the end of a slanting fold.
+    """
+    low, high = sorted((contact.start[0], contact.end[0]))
+    found = []
+    for (lo, hi), tile in places:
+        lo = whole[0] if lo - low < LEAST and whole[0] <= lo else lo
+        hi = whole[1] if high - hi < LEAST and whole[1] >= hi else hi
+        found.append(((lo, hi), tile))
+    return found
 
 
 def _covers(lay: Lay, mine: WetTile, leaving: Leaving) -> list[tuple[Span, int]]:
@@ -155,11 +173,7 @@ def _round(
     tiles = lay.tiling.tiles
     own = [t for t in here if tiles[t].piece == leaving.piece]
     over = {tiles[o].piece for o in covers}
-    free = [
-        t
-        for t in here
-        if tiles[t].piece not in over and all(lay.corner.outside(c, tiles[t].piece) for c in over)
-    ]
+    free = _inside(lay, here, over)
     landing = own[0] if own else (lay.tiling.outermost(free) if free else None)
     if lay.corner.faces[there.face].looks_down:
         return _underside(lay, leaving, there, covers, landing)
@@ -219,11 +233,25 @@ def _along(
     if rail is None:
         level = Crossing(Cause.LEVEL, there.face, wet.piece, None)
         return [stop(leaving, End(EndKind.STANDS, wet.piece, there.face), (*tags, level))]
-    nodes = (n for n in rail.nodes if lay.stop_of(n).tile == landing)
-    node = next(nodes, None)
+    node = _stop_at(lay, rail, landing, leaving.middle[0])
     if node is None:
         return [stop(leaving, End(EndKind.CAVITY, None, there.face), tags)]
     return [Hop(*leaving.span, tags, Go(node, Line(0.0, 0.0)), leaving.at)]
+
+
+def _stop_at(lay: Lay, rail: Rail, landing: int, u: float) -> int | None:
+    """The rail stop where water that comes to a fold at u lands on a tile's piece."""
+    tiles = lay.tiling.tiles
+    high = rail.contact.end[0] if rail.flipped else rail.contact.start[0]
+    wide = abs(rail.contact.end[0] - rail.contact.start[0])
+    down = abs(u - high) * rail.length_in / wide
+    gaps = []
+    for n in rail.nodes:
+        here = lay.stop_of(n)
+        if tiles[here.tile].piece == tiles[landing].piece:
+            gaps.append((max(here.start - down, down - here.stop, 0.0), n))
+    gap, node = min(gaps, default=(LEAST, -1))
+    return node if gap < LEAST else None
 
 
 def add_rails(lay: Lay) -> None:
@@ -261,32 +289,54 @@ def rail_hops(lay: Lay, node: int) -> list[Hop]:
     wet = lay.tiling.tiles[mine.tile]
     u, v = _on_there(rail, mine.stop)
     leaving = Leaving(wet.piece, wet.face, Line(0.0, v), (u, u))
-    if mine.stop >= rail.length_in - LEAST:
-        return _off_rail(lay, rail, leaving)
+    on = _same_piece_on(lay, rail, node)
+    if on is not None:
+        return [Hop(u, u, (), Go(on, Line(0.0, 0.0)), leaving.at)]
     stops_here = [
         n
         for n in rail.nodes
         if n != node
         and lay.stop_of(n).start <= mine.stop - LEAST
-        and lay.stop_of(n).stop >= mine.stop + LEAST
+        and lay.stop_of(n).stop >= min(mine.stop + LEAST, rail.length_in - LEAST)
     ]
-    inner = [
-        n
+    by_tile = {
+        lay.stop_of(n).tile: n
         for n in stops_here
         if lay.corner.outside(wet.piece, lay.tiling.tiles[lay.stop_of(n).tile].piece)
-    ]
-    by_tile = {lay.stop_of(n).tile: n for n in inner}
-    covers = [lay.stop_of(n).tile for n in stops_here if n not in inner]
+    }
+    covers = [lay.stop_of(n).tile for n in stops_here if lay.stop_of(n).tile not in by_tile]
+    if mine.stop >= rail.length_in - LEAST:
+        return _off_rail(lay, rail, leaving, covers)
+    return _drop_on_rail(lay, leaving, by_tile, covers)
+
+
+def _same_piece_on(lay: Lay, rail: Rail, node: int) -> int | None:
+    """The stop on which the same piece goes on along a fold, if it does."""
+    mine = lay.stop_of(node)
+    piece = lay.tiling.tiles[mine.tile].piece
+    for n in rail.nodes:
+        other = lay.stop_of(n)
+        same = n != node and lay.tiling.tiles[other.tile].piece == piece
+        if same and other.start <= mine.stop + LEAST and other.stop > mine.stop + LEAST:
+            return n
+    return None
+
+
+def _drop_on_rail(
+    lay: Lay, leaving: Leaving, by_tile: dict[int, int], covers: list[int]
+) -> list[Hop]:
+    """Rule 3 along a fold: onto the outermost panel inside the one that ends."""
     landing = lay.tiling.outermost(list(by_tile)) if by_tile else None
     piece = None if landing is None else lay.tiling.tiles[landing].piece
-    crossing = crossing_under(lay.tiling, wet.face, wet.piece, covers) or crossing_below(
-        lay.tiling, wet.face, wet.piece, piece, (u, v)
+    crossing = crossing_under(lay.tiling, leaving.face, leaving.piece, covers) or crossing_below(
+        lay.tiling, leaving.face, leaving.piece, piece, leaving.middle
     )
     tags: tuple[Tag, ...] = (crossing,) if crossing else ()
     if landing is None or piece is None:
-        return [stop(leaving, End(EndKind.CAVITY, None, wet.face), tags)]
+        return [stop(leaving, End(EndKind.CAVITY, None, leaving.face), tags)]
     if lay.corner.pieces[piece].sheet is Sheet.ABSORBS:
-        tags = (*tags, Soak(piece, wet.face))
+        tags = (*tags, Soak(piece, leaving.face))
+    u = leaving.span[0]
     return [Hop(u, u, tags, Go(by_tile[landing], Line(0.0, 0.0)), leaving.at)]
 
 
@@ -298,34 +348,50 @@ def _on_there(rail: Rail, s: float) -> tuple[float, float]:
     return a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])
 
 
-def _off_rail(lay: Lay, rail: Rail, leaving: Leaving) -> list[Hop]:
-    """Water at the low end of a fold: over the next fold there, or off the edge."""
-    u, v = leaving.middle
-    for contact in lay.corner.contacts_of[leaving.face]:
-        if contact.there == rail.contact.here or lay.corner.faces[contact.there].looks_down:
+def _off_rail(lay: Lay, rail: Rail, leaving: Leaving, covers: list[int]) -> list[Hop]:
+    """Water at the low end of a fold: onto the face that has the place on its rim, or off it."""
+    frame = lay.corner.faces[leaving.face].frame
+    spot = frame.to_space(*leaving.middle)
+    taking = []
+    for face in lay.corner.faces:
+        if face.index in (rail.contact.here, rail.contact.there) or face.looks_down:
             continue
-        for end, there_end in (
-            (contact.start, contact.there_start),
-            (contact.end, contact.there_end),
-        ):
-            if abs(end[0] - u) + abs(end[1] - v) <= 2 * LEAST:
-                return _onto_next(lay, leaving, contact, there_end)
-    return fall(lay, leaving)
+        place = face.frame.to_plane(spot)
+        near = abs(face.frame.height_over(spot)) <= TOUCH_IN
+        if near and face.outline.distance(Point(place)) <= LEAST:
+            lowest = face.frame.to_space(0.0, face.outline.bounds[1])[2]
+            if face.is_level or lowest < spot[2] - LEAST:
+                taking.append((face.tilt_deg, face.index, place))
+    if not taking:
+        return fall(lay, leaving)
+    _, index, place = min(taking)
+    return _onto_next(lay, leaving, lay.corner.faces[index], place, covers)
 
 
 def _onto_next(
-    lay: Lay, leaving: Leaving, contact: Contact, place: tuple[float, float]
+    lay: Lay, leaving: Leaving, face: Face, place: tuple[float, float], covers: list[int]
 ) -> list[Hop]:
     """Water that comes off a fold's low end onto another face lands there."""
-    face = lay.corner.faces[contact.there]
     inner = face.outline.representative_point()
     du, dv = inner.x - place[0], inner.y - place[1]
     long = (du * du + dv * dv) ** 0.5
     across = Line(0.0, place[0] + 2 * HAIR_IN * du / long)
     up = Line(0.0, place[1] + 2 * HAIR_IN * dv / long)
+    tiles = lay.tiling.tiles
     here = [t for _, t in spans_on(lay, face.index, leaving.span, across, up)]
-    own = [t for t in here if lay.tiling.tiles[t].piece == leaving.piece]
-    if not here:
+    own = [t for t in here if tiles[t].piece == leaving.piece]
+    free = _inside(lay, here, {tiles[c].piece for c in covers})
+    landing = own[0] if own else (lay.tiling.outermost(free) if free else None)
+    if landing is None:
         return [stop(leaving, End(EndKind.CAVITY, None, face.index))]
-    landing = own[0] if own else lay.tiling.outermost(here)
     return arrive(lay, leaving, landing, across=across, up=up)
+
+
+def _inside(lay: Lay, here: list[int], over: set[int]) -> list[int]:
+    """The tiles that lie inside every piece that was covering the water."""
+    piece_of = {t: lay.tiling.tiles[t].piece for t in here}
+    return [
+        t
+        for t in here
+        if piece_of[t] not in over and all(lay.corner.outside(c, piece_of[t]) for c in over)
+    ]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from weatherlap.job.model import Sheet
 from weatherlap.shape.tiles import Line
-from weatherlap.water.columns import column_index
+from weatherlap.water.columns import Column, EventKind, column_index
 from weatherlap.water.crossings import crossing_below, crossing_under
 from weatherlap.water.hops import Cause, Crossing, End, EndKind, Go, Hop, Soak, Tag
 from weatherlap.water.lay import Lay
@@ -58,6 +58,8 @@ def arrive(
         if not soaks:
             tags = (*tags, Crossing(Cause.LEVEL, wet.face, wet.piece, None))
         return [stop(leaving, End(EndKind.STANDS, wet.piece, wet.face), tags)]
+    if lay.corner.faces[wet.face].looks_down:
+        return [stop(leaving, End(EndKind.CLING, wet.piece, wet.face), tags)]
     columns = lay.columns[tile]
     if len(columns) == 1 and len(columns[0].events) == 1:
         return [Hop(*leaving.span, tags, Go(columns[0].first_node, across), leaving.at)]
@@ -66,9 +68,16 @@ def arrive(
         part = leaving.narrowed(span)
         u = 0.5 * (span[0] + span[1])
         column = columns[column_index(columns, across.at(u))]
-        node = column.node_at(across.at(u), up.at(u))
+        node = column.node_at(across.at(u), up.at(u), not_onto=_of_piece(lay, column, leaving))
         hops.append(Hop(*span, tags, Go(node, across), part.at))
     return hops
+
+
+def _of_piece(lay: Lay, column: Column, leaving: Leaving) -> list[int]:
+    """Tiles of the piece that water leaves, among those that a column's water can pass onto."""
+    tiles = lay.tiling.tiles
+    onto = (e.what for e in column.events if e.kind is EventKind.ONTO)
+    return [t for t in onto if tiles[t].piece == leaving.piece]
 
 
 def _seams(lay: Lay, tile: int, across: Line, up: Line) -> list[float]:

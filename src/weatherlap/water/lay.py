@@ -69,6 +69,9 @@ def lay_out(corner: Corner) -> Lay:
     troughs: list[tuple[int, Trough]] = []
     numbers: dict[tuple[int, int], int] = {}
     for panel in corner.panels:
+        face = corner.faces[panel.face]
+        if face.looks_down or face.is_level or not corner.pieces[panel.piece].holds:
+            continue
         for k, trough in enumerate(panel.troughs):
             numbers[panel.index, k] = len(troughs)
             troughs.append((panel.index, trough))

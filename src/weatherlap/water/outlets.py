@@ -77,6 +77,8 @@ def _over_dam(lay: Lay, piece: int, face: int, place: Place) -> list[Hop]:
         for t in lay.tiling.near(face, (u, v, u, v))
         if tiles[t].piece == piece and tiles[t].tile.holds(u, v, slack=LEAST)
     ]
+    if not own:
+        return _out(lay, piece, face, place)
     tags: tuple[Tag, ...] = (Crossing(Cause.DAMMED, face, piece, None),)
     tile = min(own, key=lambda t: (not tiles[t].tile.holds(u, v - 2 * LEAST), t))
     return arrive(lay, leaving, tile, across=SAME, up=_level(v - 2 * LEAST), tags=tags)

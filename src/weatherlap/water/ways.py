@@ -44,7 +44,7 @@ class _HopFinder:
 
     def __init__(self, lay: Lay) -> None:
         self.lay = lay
-        self._of_event: dict[tuple[int, EventKind, int], list[Hop]] = {}
+        self._of_event: dict[tuple[int, EventKind, int, float], list[Hop]] = {}
 
     def of(self, node: int) -> list[Hop]:
         if node >= len(self.lay.column_of_node):
@@ -56,7 +56,7 @@ class _HopFinder:
             at = (mine.face, middle, event.line.at(middle))
             tags = (IntoTrough(event.what),)
             return [Hop(column.left, column.right, tags, Go(node + 1, SAME), at)]
-        key = (column.tile, event.kind, event.what)
+        key = (column.tile, event.kind, event.what, event.left)
         if key not in self._of_event:
             self._of_event[key] = _event_hops(self.lay, mine, event)
         return clipped(self._of_event[key], column.left, column.right)
