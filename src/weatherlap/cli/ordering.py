@@ -7,18 +7,23 @@ from typing import Annotated
 
 import typer
 
-from weatherlap.cli.arguments import AsJson, JobFile
+from weatherlap.cli.arguments import As, AsJson, JobFile
 from weatherlap.cli.files import read_job_file
+from weatherlap.papers.paper import Paper
+from weatherlap.run.states import State
 
 HoursFile = Annotated[
     Path | None,
     typer.Option("--hours", help="Your own table of hours (.toml)", show_default=False),
 ]
 
+OutFile = Annotated[Path, typer.Option("--out", "-o", help="The PDF to write", show_default=False)]
+SheetSize = Annotated[Paper, typer.Option(help="Size of the sheets")]
+
 
 def add_to(app: typer.Typer) -> None:
     """Give the program the commands of putting right."""
-    for command in (compare, mend, order, nights, runs):
+    for command in (compare, mend, order, nights, runs, pole, labels):
         app.command()(command)
 
 
@@ -104,3 +109,52 @@ def runs(job_file: JobFile, as_json: AsJson = False) -> None:
     from weatherlap.cli.laying import print_runs
 
     print_runs(read_job_file(job_file), as_json=as_json)
+
+
+def pole(
+    job_file: JobFile,
+    out: OutFile,
+    face: Annotated[
+        str | None,
+        typer.Option(help="The face; else the one with the most pieces", show_default=False),
+    ] = None,
+    along: Annotated[str, typer.Option(help="up or right: which way it is held")] = "up",
+    at: Annotated[
+        str | None,
+        typer.Option(
+            help="How far from the face's left end, or its foot, as your tape reads it; else "
+            "where it passes most pieces",
+            show_default=False,
+        ),
+    ] = None,
+    is_long: Annotated[
+        bool, typer.Option("--long", help="One long page instead of sheets")
+    ] = False,
+    paper: SheetSize = Paper.LETTER,
+    state: As = State.FOUND,
+    as_json: AsJson = False,
+) -> None:
+    """Write a story pole at full scale.
+
+    Every edge, fold, joint and taped mark that a line across a face passes, each with its
+    number. On sheets to be joined at the crosses, or as one long page; a bar of 6 in tells
+    whether the print is true.
+    """
+    from weatherlap.cli.printing import asked_pole, write_pole
+
+    job = read_job_file(job_file)
+    asked = asked_pole(job, face=face, along=along, at=at, state=state)
+    write_pole(job, asked, out, paper=paper, is_long=is_long, as_json=as_json)
+
+
+def labels(
+    job_file: JobFile, out: OutFile, paper: SheetSize = Paper.LETTER, as_json: AsJson = False
+) -> None:
+    """Write labels for the pieces that come off and go back.
+
+    Number, name, face, where it goes, an arrow up, and a code that carries the same words and
+    the step in which the piece goes back.
+    """
+    from weatherlap.cli.printing import write_labels
+
+    write_labels(read_job_file(job_file), out, paper=paper, as_json=as_json)
