@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
 
 from weatherlap.cli.answers import say
 from weatherlap.cli.files import LISTING, print_json, write_packet
+from weatherlap.cli.orderfiles import SHEETS, order_files
 from weatherlap.cli.progress import OnTheWay
 from weatherlap.job.model import Job
 from weatherlap.papers.findings import findings_sheet
@@ -28,7 +30,9 @@ def write_findings(job: Job, folder: Path, *, state: State, paper: Paper, as_jso
     try:
         on_the_way("Following the water")
         worked = work_out(in_state(job, state))
-        files = packet_files(worked, state=state, paper=paper, on_the_way=on_the_way)
+        on_the_way("Ordering the work")
+        more = order_files(job, paper=paper)
+        files = packet_files(worked, more, state=state, paper=paper, on_the_way=on_the_way)
         on_the_way("Writing")
         write_packet(folder, files)
     finally:
@@ -46,17 +50,23 @@ def write_findings(job: Job, folder: Path, *, state: State, paper: Paper, as_jso
         return
     say(verdict(worked.trace))
     drawings = sum(name.endswith(".svg") for name in files)
-    say(f"Wrote {folder / SHEET}, {drawings} drawings and {LISTING}.")
+    sheets = " and ".join(str(folder / n) for n in (SHEET, SHEETS) if n in files)
+    say(f"Wrote {sheets}, {drawings} drawings and {LISTING}.")
 
 
 def packet_files(
-    worked: Worked, *, state: State, paper: Paper, on_the_way: OnTheWay
+    worked: Worked,
+    more: Mapping[str, bytes],
+    *,
+    state: State,
+    paper: Paper,
+    on_the_way: OnTheWay,
 ) -> dict[str, bytes]:
-    """Every file of a packet by its name: the sheet, the drawings, the figures."""
+    """Every file of a packet by its name: the sheet, the drawings, the figures, and more."""
     drawings = pictures(worked, state=state, on_the_way=on_the_way)
     on_the_way("Typesetting")
     files = {SHEET: findings_sheet(worked, drawings, state=state, paper=paper)}
-    files |= {f"{d.name}.svg": d.svg.encode("utf-8") for d in drawings}
+    files |= {f"{d.name}.svg": d.svg.encode("utf-8") for d in drawings} | dict(more)
     table = {
         "state": state.value,
         **trace_table(worked),

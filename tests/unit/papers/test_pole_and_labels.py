@@ -123,7 +123,7 @@ def test_level_pole_shows_the_taped_mark_and_the_joints_of_the_run() -> None:
     ("face", "at_in", "says"),
     [
         pytest.param("roof-2", None, "there is no 'roof-2'", id="face"),
-        pytest.param("wall", 500.0, '0" to 8\' 4"', id="off-the-face"),
+        pytest.param("wall", 500.0, "expected 0 to 8' 4", id="off-the-face"),
     ],
 )
 def test_a_pole_off_the_corner_is_refused(face: str, at_in: float | None, says: str) -> None:

@@ -1,0 +1,145 @@
+"""Take-down sheet, put-back sheet with a small section for each step, run and night sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from weatherlap.drawings.stepsection import step_section
+from weatherlap.order.days import Move
+from weatherlap.order.nights import Night
+from weatherlap.order.putback import Laying
+from weatherlap.order.takedown import How, Removal
+from weatherlap.papers.cautions import GOVERNS, OPENING_UP
+from weatherlap.papers.findings import stamp_of
+from weatherlap.papers.paper import Paper
+from weatherlap.papers.titleblock import title_block
+from weatherlap.papers.typeset import typeset
+from weatherlap.run.layouts import LaidOut, across_words, stretch_words
+from weatherlap.run.ordering import Nights, Ordered
+from weatherlap.run.ordertold import after_words, laying_fate, left_words, title_in_run, wet_words
+from weatherlap.run.places import capital
+from weatherlap.sources import source
+from weatherlap.units import tape
+
+Table = dict[str, Any]
+PRACTICE = (
+    "Before a run comes down, tape its joints onto what stays: fascia, channel, corner.",
+    "Number the backs in the order of taking down, with an arrow up.",
+    "Put nails back into their old holes: they keep a panel square.",
+    "One nail at the front is usually enough when the back is held.",
+)
+_KEYS = ("O-002", "O-003", "O-004", "O-005")
+_HOW = {How.OFF: "comes off", How.SLIDES: "slides out", How.BENDS: "bent up, held"}
+
+
+def order_sheets(
+    ordered: Ordered,
+    nights: Nights | None,
+    runs: Sequence[LaidOut] = (),
+    *,
+    paper: Paper = Paper.LETTER,
+) -> bytes:
+    """The sheets of putting right as one PDF.
+
+    Parameters
+    ----------
+    nights : Nights or None
+        The nights of the work; None where nothing comes off and nothing is laid.
+    runs : sequence of LaidOut
+        The runs that are laid out between taped marks.
+    """
+    about = ordered.job.job
+    drawings = dict(_drawings(ordered))
+    data: Table = {
+        "sheet": paper.sheet,
+        "paper_title": "Putting right",
+        "title": about.title,
+        "block": title_block(about),
+        "down": [_removal(ordered, r) for r in ordered.down.removals],
+        "back": [_laying(ordered, s, drawings) for s in ordered.back.layings],
+        "traps": [t.text for t in ordered.back.traps],
+        "left_in": list(ordered.left_in),
+        "practice": list(PRACTICE),
+        "runs": [_run(r) for r in runs],
+        "night_note": "" if nights is None else _night_note(nights),
+        "nights": [] if nights is None else [_night(ordered, n) for n in nights.rows],
+        "cautions": [{"head": c.head, "text": c.text, "source": c.source} for c in OPENING_UP],
+        "governs": GOVERNS,
+        "sources": [
+            {"key": key, "text": source(key).short()}
+            for key in sorted({*_KEYS, *(c.source for c in OPENING_UP)})
+        ],
+    }
+    return typeset("order", data, drawings=drawings, stamp=stamp_of(about.date))
+
+
+def _drawings(ordered: Ordered) -> Iterator[tuple[str, str]]:
+    """The small section of each step, with what stands there by then."""
+    corner = ordered.repaired
+    numbers = {s.piece: s.number for s in ordered.back.layings}
+    for step in ordered.back.layings:
+        there = {p.index for p in corner.pieces if numbers.get(p.index, 0) <= step.number}
+        svg = step_section(corner, step.piece, there=there, numbers=numbers)
+        if svg:
+            yield f"step-{step.number}.svg", svg
+
+
+def _removal(ordered: Ordered, row: Removal) -> Table:
+    return {
+        "number": str(row.number),
+        "title": capital(title_in_run(ordered.found, row.piece, row.place_in_run)),
+        "how": _HOW[row.how],
+        "fate": "stays" if row.how is How.BENDS else row.fate.value,
+        "why": capital(row.why.rstrip(".")) + ".",
+    }
+
+
+def _laying(ordered: Ordered, row: Laying, drawings: dict[str, str]) -> Table:
+    file = f"step-{row.number}.svg"
+    over = after_words(ordered, row).removeprefix(", ")
+    return {
+        "number": str(row.number),
+        "title": capital(ordered.repaired.pieces[row.piece].title),
+        "trade": row.trade,
+        "fate": laying_fate(row),
+        "over": f"{capital(over)}." if over else "",
+        "file": file if file in drawings else "",
+    }
+
+
+def _run(row: LaidOut) -> Table:
+    rows = []
+    for place, title in zip(row.layout.places, row.pieces, strict=True):
+        cut, bite, need = across_words(place)
+        ends = (tape(place.start_in), tape(place.end_in))
+        rows.append([title, *ends, stretch_words(place), cut, bite, need])
+    return {"title": capital(row.title), "rows": rows, "warnings": list(row.layout.warnings)}
+
+
+def _night_note(nights: Nights) -> str:
+    table = nights.table
+    note = (
+        f"A crew of {table.crew:g} at {table.hours_a_day:g} hours a day; a usual rainy night "
+        f"brings {nights.night_mm:.1f} mm. What is bent up is let down for the night."
+    )
+    if nights.offer is None:
+        return note
+    return f"{note} This order closes part by part: it costs no day and lets in less."
+
+
+def _night(ordered: Ordered, night: Night) -> Table:
+    evening = night.evening
+
+    def titles(move: Move) -> str:
+        return "; ".join(s.title for s in evening.steps if s.move is move)
+
+    return {
+        "day": str(evening.day),
+        "hours": f"{evening.hours:.1f} hours of work",
+        "off": titles(Move.OFF),
+        "on": titles(Move.ON),
+        "wet": wet_words(ordered, night),
+        "covers": [c.text for c in night.covers],
+        "left": left_words(ordered, night) if night.covers else "",
+    }
