@@ -4,9 +4,10 @@
     python scripts/write_pages.py --check   only names those that are behind
 
 Made from records: the job file's reference, the catalogue and the schema. Made by running the
-program: what docs/walk-through.md shows of the terminal, and its pictures. On that page a block of
-TOML whose first line is a comment with a file's name is that file; a console block is a command
-and what it printed; a comment "picture: FILE" before a picture says which file it is.
+program: what docs/walk-through.md and docs/putting-right.md show of the terminal, and their
+pictures. On these pages a block of TOML whose first line is a comment with a file's name is that
+file; a console block is a command and what it printed; a comment "picture: FILE" before a picture
+says which file it is.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from weatherlap.job.schema import catalogue_page, job_schema, reference_page
 
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
-WALK = "walk-through.md"
+WALKS = ("walk-through.md", "putting-right.md")
 STEP = re.compile(
     r"^```toml\n# (?P<file>\S+\.toml)\n.*?^```$"
     r"|^```console\n\$ (?P<command>[^\n]+)\n.*?^```$"
@@ -63,8 +64,8 @@ def printed(command: str, folder: Path) -> str:
     return result.stderr if into else result.stdout + result.stderr
 
 
-def walked() -> dict[str, str]:
-    """The walk-through as it runs today, with its pictures."""
+def walked(page: str) -> dict[str, str]:
+    """A page of commands as it runs today, with its pictures."""
     pages: dict[str, str] = {}
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -79,13 +80,15 @@ def walked() -> dict[str, str]:
                 pages[match["picture"]] = (folder / match["made"]).read_text("utf-8")
             return match[0]
 
-        pages[WALK] = STEP.sub(step, (DOCS / WALK).read_text("utf-8"))
+        pages[page] = STEP.sub(step, (DOCS / page).read_text("utf-8"))
     return pages
 
 
 def main() -> int:
     """Write the pages, or name those that are behind."""
-    pages = from_records() | walked()
+    pages = from_records()
+    for page in WALKS:
+        pages |= walked(page)
     behind = [n for n, t in pages.items() if not _same(DOCS / n, t)]
     for name in behind:
         if "--check" in sys.argv[1:]:

@@ -6,7 +6,7 @@ import json
 
 from weatherlap.job.model import Job
 from weatherlap.order.hours import invented_hours
-from weatherlap.papers.ordersheets import order_sheets
+from weatherlap.papers.ordersheets import order_sheets, step_drawings
 from weatherlap.papers.paper import Paper
 from weatherlap.run.layouts import layouts, layouts_table
 from weatherlap.run.ordering import nights_of, order_job
@@ -17,7 +17,7 @@ FIGURES = "putting-right.json"
 
 
 def order_files(job: Job, *, paper: Paper) -> dict[str, bytes]:
-    """The sheets and the figures behind them; nothing for a job that holds no change.
+    """The sheets, their small sections and the figures; nothing for a job that holds no change.
 
     Raises
     ------
@@ -38,4 +38,7 @@ def order_files(job: Job, *, paper: Paper) -> dict[str, bytes]:
         "runs": layouts_table(runs),
     }
     text = json.dumps(table, ensure_ascii=False, indent=1) + "\n"
-    return {SHEETS: order_sheets(ordered, nights, runs, paper=paper), FIGURES: text.encode("utf-8")}
+    files = {name: svg.encode("utf-8") for name, svg in step_drawings(ordered)}
+    files[SHEETS] = order_sheets(ordered, nights, runs, paper=paper)
+    files[FIGURES] = text.encode("utf-8")
+    return files

@@ -87,6 +87,12 @@ def nights(
             show_default=False,
         ),
     ] = None,
+    crew: Annotated[
+        float | None, typer.Option(min=0.1, help="How many work on it", show_default=False)
+    ] = None,
+    day: Annotated[
+        float | None, typer.Option(min=0.1, help="Hours of work a day", show_default=False)
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Say what gets wet if it rains on each evening, and where a cover goes.
@@ -94,10 +100,11 @@ def nights(
     Cuts take-down and put-back into the crew's days and follows the rain over what stands
     open. Covers are followed too, to see whether they hold.
     """
-    from weatherlap.cli.puttingright import print_nights
+    from weatherlap.cli.puttingright import asked_hours, print_nights
 
     job = read_job_file(job_file)
-    print_nights(job, hours=hours, night_mm=night_mm, as_json=as_json)
+    table = asked_hours(hours, crew=crew, day=day)
+    print_nights(job, table, own=hours is not None, night_mm=night_mm, as_json=as_json)
 
 
 def runs(job_file: JobFile, as_json: AsJson = False) -> None:

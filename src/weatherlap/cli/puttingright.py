@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from weatherlap.cli.answers import say, say_row
@@ -102,13 +103,20 @@ def _print_traps(ordered: Ordered) -> None:
             say_row(trap.text)
 
 
-def _table(place: Path | None) -> CrewHours:
-    return invented_hours() if place is None else read_hours(table_text(place, "hours"))
+def asked_hours(place: Path | None, *, crew: float | None, day: float | None) -> CrewHours:
+    """The table of hours, the firm's or the invented one, with the crew and day asked for. [h]"""
+    table = invented_hours() if place is None else read_hours(table_text(place, "hours"))
+    return replace(
+        table,
+        crew=table.crew if crew is None else crew,
+        hours_a_day=table.hours_a_day if day is None else day,
+    )
 
 
-def print_nights(job: Job, *, hours: Path | None, night_mm: float | None, as_json: bool) -> None:
+def print_nights(
+    job: Job, table: CrewHours, *, own: bool, night_mm: float | None, as_json: bool
+) -> None:
     """Print what gets wet in each night of the work, and the covers."""
-    table = _table(hours)
     on_the_way = OnTheWay()
     try:
         on_the_way("Following the rain over each evening")
@@ -118,7 +126,7 @@ def print_nights(job: Job, *, hours: Path | None, night_mm: float | None, as_jso
     if as_json:
         print_json(nights_table(found))
         return
-    _print_nights(job, found, own_hours=hours is not None)
+    _print_nights(job, found, own_hours=own)
 
 
 def _print_nights(job: Job, found: Nights, *, own_hours: bool) -> None:

@@ -15,8 +15,8 @@ WIDE, HIGH = 200.0, 120.0
 _TOP, _FOOT = 8.0, 104.0
 _PAST_IN = 8.0
 """How far the drawing goes past the piece. [in]"""
-_MOST_COLUMN = 15.0
-_THICK = 5.0
+_MOST_COLUMN = 22.0
+_THICK = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,14 +96,16 @@ def _drawn(
 ) -> str:
     columns = _columns(corner, layers)
     step = min(_MOST_COLUMN, (WIDE - 40.0) / (1 + max(columns)))
+    start = 0.5 * (WIDE - step * (1 + max(columns)))
     scale = (_FOOT - _TOP) / (window[1] - window[0])
     title = quoteattr(f"Section at the {corner.pieces[piece].title}")
     rows = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:g} {HIGH:g}" '
+        f'width="{2 * WIDE:g}" height="{2 * HIGH:g}" '
         f'font-family="DejaVu Sans" aria-label={title}>'
     ]
     for layer, column in zip(layers, columns, strict=True):
-        x = 20.0 + step * column
+        x = start + step * column
         y0 = _TOP + scale * (window[1] - min(layer.high, window[1]))
         y1 = _TOP + scale * (window[1] - max(layer.low, window[0]))
         fill = "#111111" if layer.piece == piece else "#ffffff"

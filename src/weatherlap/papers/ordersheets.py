@@ -50,7 +50,7 @@ def order_sheets(
         The runs that are laid out between taped marks.
     """
     about = ordered.job.job
-    drawings = dict(_drawings(ordered))
+    drawings = dict(step_drawings(ordered))
     data: Table = {
         "sheet": paper.sheet,
         "paper_title": "Putting right",
@@ -74,8 +74,8 @@ def order_sheets(
     return typeset("order", data, drawings=drawings, stamp=stamp_of(about.date))
 
 
-def _drawings(ordered: Ordered) -> Iterator[tuple[str, str]]:
-    """The small section of each step, with what stands there by then."""
+def step_drawings(ordered: Ordered) -> Iterator[tuple[str, str]]:
+    """The small section of each step by its file name, with what stands there by then."""
     corner = ordered.repaired
     numbers = {s.piece: s.number for s in ordered.back.layings}
     for step in ordered.back.layings:
