@@ -12,7 +12,6 @@ from pydantic import BaseModel, ConfigDict, Field
 from weatherlap.building.details.shelf import detail, details
 from weatherlap.drawings.section import section
 from weatherlap.drawings.solid import geometry
-from weatherlap.drawings.thumb import thumb
 from weatherlap.job.model import CutLine
 from weatherlap.job.schema import job_schema
 from weatherlap.run.opennext import open_next
@@ -23,6 +22,7 @@ from weatherlap.run.worked import corner_of
 from weatherlap.store.merging import Side
 from weatherlap.store.shelf import Revision
 from weatherlap.web.acts import Act, SayAbout, acted, grained
+from weatherlap.web.cornerpicture import corner_picture
 from weatherlap.web.site import Site
 from weatherlap.web.summary import board_table, summary, told
 
@@ -97,8 +97,10 @@ def api_router(site: Site) -> APIRouter:
     api = APIRouter(prefix="/api", responses=ERRORS)
     _detail_ways(api)
     _job_ways(api, site)
+    _file_ways(api, site)
     _acting_ways(api, site)
     _view_ways(api, site)
+    _told_ways(api, site)
     return api
 
 
@@ -113,7 +115,7 @@ def _detail_ways(api: APIRouter) -> None:
         """A ready corner with these sizes as a small drawing."""
         known = detail(body.detail)
         job = known.job(body.sizes, body.variant)
-        drawn = thumb(corner_of(job), title=known.title, width=480, height=400)
+        drawn = corner_picture(corner_of(job), title=known.title, name="picture")
         return Response(drawn, media_type="image/svg+xml")
 
     @api.get("/schema")
@@ -160,6 +162,8 @@ def _job_ways(api: APIRouter, site: Site) -> None:
         """A job with its pieces, findings and changes in one state."""
         return summary(site.desk, site.shelf.head(job_id), state)
 
+
+def _file_ways(api: APIRouter, site: Site) -> None:
     @api.get("/jobs/{job_id}/history")
     def history(job_id: JobId) -> list[dict[str, Any]]:
         """Every revision, the newest first."""
@@ -266,6 +270,8 @@ def _view_ways(api: APIRouter, site: Site) -> None:
         """Everything in space, for a view that can be turned. [in]"""
         return geometry(site.desk.shown(site.shelf.head(job_id).text, state))
 
+
+def _told_ways(api: APIRouter, site: Site) -> None:
     @api.get("/jobs/{job_id}/findings/{letter}")
     def finding(
         job_id: JobId,

@@ -16,7 +16,6 @@ from jinja2 import Environment, FileSystemLoader, select_autoescape
 
 from weatherlap import __version__
 from weatherlap.building.details.shelf import detail, details
-from weatherlap.drawings.thumb import thumb
 from weatherlap.papers.findings import findings_sheet
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.pictures import pictures
@@ -26,6 +25,7 @@ from weatherlap.store.packing import pack
 from weatherlap.store.shelf import NoSuchJob
 from weatherlap.units import tape
 from weatherlap.web.api import JobId, Name, detail_table
+from weatherlap.web.cornerpicture import corner_picture
 from weatherlap.web.guard import COOKIE, SESSION_S, is_loopback
 from weatherlap.web.handout import handout
 from weatherlap.web.site import Site
@@ -59,6 +59,7 @@ def page_router(site: Site) -> APIRouter:
     _list_ways(ways, site)
     _job_ways(ways, site)
     _paper_ways(ways, site)
+    _share_ways(ways, site)
     _pair_ways(ways, site)
     return ways
 
@@ -102,9 +103,9 @@ def _picture(detail_id: str, variant: str) -> str:
     key = (detail_id, variant)
     if key not in _PICTURES:
         known = detail(detail_id)
-        svg = thumb(corner_of(known.job(variant=variant)), title=known.title)
-        name = f"thumb-{detail_id}-{variant}-"
-        _PICTURES[key] = svg.replace('id="thumb-', f'id="{name}').replace("(#thumb-", f"(#{name}")
+        corner = corner_of(known.job(variant=variant))
+        name = f"picture-{detail_id}-{variant}"
+        _PICTURES[key] = corner_picture(corner, title=known.title, name=name)
     return _PICTURES[key]
 
 
@@ -162,7 +163,7 @@ def _download(data: bytes, kind: str, name: str) -> Response:
     return Response(data, media_type=kind, headers=headers)
 
 
-def _pair_ways(ways: APIRouter, site: Site) -> None:
+def _share_ways(ways: APIRouter, site: Site) -> None:
     @ways.get("/share")
     def share(request: Request) -> Response:
         if not _is_own(request):
@@ -180,6 +181,15 @@ def _pair_ways(ways: APIRouter, site: Site) -> None:
         svg = made.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
         return Response(svg, media_type="image/svg+xml")
 
+    @ways.post("/share/forget")
+    def forget(request: Request) -> Response:
+        if not _is_own(request):
+            return Response(status_code=403)
+        site.sessions.forget_all()
+        return RedirectResponse("/share", 303)
+
+
+def _pair_ways(ways: APIRouter, site: Site) -> None:
     @ways.get("/pair")
     def pair_page(code: Annotated[str, Query(max_length=40)] = "") -> HTMLResponse:
         return page("pair.html", code=code, wrong="")
@@ -203,13 +213,6 @@ def _pair_ways(ways: APIRouter, site: Site) -> None:
             secure=request.url.scheme == "https",
         )
         return answer
-
-    @ways.post("/share/forget")
-    def forget(request: Request) -> Response:
-        if not _is_own(request):
-            return Response(status_code=403)
-        site.sessions.forget_all()
-        return RedirectResponse("/share", 303)
 
 
 def _is_own(request: Request) -> bool:

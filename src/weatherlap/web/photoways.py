@@ -66,6 +66,11 @@ def photo_router(site: Site) -> APIRouter:
         kept = site.photos.add(job_id, data, face=face, at=at, words=words, photo_id=key)
         return photo_table(kept)
 
+    _one_photo_ways(api, site)
+    return api
+
+
+def _one_photo_ways(api: APIRouter, site: Site) -> None:
     @api.put("/photos/{photo_id}/marks")
     def mark_photo(photo_id: PhotoId, body: Marks) -> dict[str, Any]:
         """Keep what was drawn over a photo; the picture stays as it was taken."""
@@ -86,5 +91,3 @@ def photo_router(site: Site) -> APIRouter:
         photo = site.photos.one(photo_id)
         headers = {"cache-control": "private, max-age=86400"}
         return Response(site.photos.small(photo, wide), media_type="image/jpeg", headers=headers)
-
-    return api

@@ -154,8 +154,12 @@ export class Board {
 
   handle(side, box, at, axis, sign) {
     const reach = 22 * Math.max(1, this.touch.width / (this.layer.clientWidth || this.touch.width));
-    const spot = { cx: this.x(at[0]), cy: this.y(at[1]) };
-    const grab = svgEl("circle", { ...spot, r: reach, class: "grab", tabindex: 0, role: "slider", "data-side": side, "aria-label": `${side} edge of the piece in hand`, "aria-valuenow": 0, "aria-valuetext": "not moved" });
+    // Handles stand off the edge, so that those of a small piece do not lie on each other.
+    const off = sign * 20;
+    const edge = [this.x(at[0]), this.y(at[1])];
+    const spot = { cx: edge[0] + (axis ? 0 : off), cy: edge[1] - (axis ? off : 0) };
+    this.layer.append(svgEl("line", { x1: edge[0], y1: edge[1], x2: spot.cx, y2: spot.cy, class: "lead" }));
+    const grab = svgEl("circle", { ...spot, r: Math.min(reach, 30), class: "grab", tabindex: 0, role: "slider", "data-side": side, "aria-label": `${side} edge of the piece in hand`, "aria-valuenow": 0, "aria-valuetext": "not moved" });
     const grip = svgEl("circle", { ...spot, r: 7, class: "grip" });
     let from = null, by = 0;
     const moved = (to) => {
