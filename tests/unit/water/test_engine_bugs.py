@@ -1,4 +1,4 @@
-"""Corners on which the trace once went wrong, found by the drop follower; each as small as it gets."""
+"""Corners on which the trace once went wrong, found by the drop follower, made small."""
 
 from __future__ import annotations
 
