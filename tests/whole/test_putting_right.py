@@ -180,3 +180,37 @@ def test_own_tables_are_read_and_their_faults_named(said: Said, tmp_path: Path) 
     assert said.code == 2
     gone = tmp_path / "none.toml"
     assert "no such file" in said("nights", DEMO / "deck-ledger.toml", "--hours", gone)
+
+
+def test_check_answers_for_the_marks_of_runs(said: Said, tmp_path: Path) -> None:
+    """A mark that its pieces cannot reach is a fault of the job file, with the way out."""
+    place = tmp_path / "job.toml"
+    text = (DEMO / "porch-corner.toml").read_text("utf-8")
+    place.write_text(
+        text.replace('after = 4, at = "4 ft 1/2 in"', 'after = 4, at = "5 ft"'), "utf-8"
+    )
+    assert "5 pieces would land on the marks" in said("check", place)
+    assert said.code == 2
+
+
+def test_crew_and_day_can_be_said(said: Said) -> None:
+    """A smaller crew takes more days; the answer says which crew it was."""
+    many = said.json("nights", DEMO / "deck-ledger.toml")
+    few = said.json("nights", DEMO / "deck-ledger.toml", "--crew", 1, "--day", 4)
+    assert few["days"] > many["days"]
+    assert "A crew of 1 at 4 hours" in said(
+        "nights", DEMO / "deck-ledger.toml", "--crew", 1, "--day", 4
+    )
+
+
+def test_pole_and_labels_are_written(said: Said, tmp_path: Path) -> None:
+    """Both are PDF files, and a word that cannot be read is answered plainly."""
+    porch = DEMO / "porch-corner.toml"
+    pole, labels = tmp_path / "pole.pdf", tmp_path / "labels.pdf"
+    table = said.json("pole", porch, "-o", pole, "--at", "2 ft")
+    assert table["held"] == "held upright 2' from the left end"
+    assert said.json("labels", porch, "-o", labels)["labels"]
+    assert pole.read_bytes()[:5] == labels.read_bytes()[:5] == b"%PDF-"
+    assert "up or right" in said("pole", porch, "-o", pole, "--along", "down")
+    assert said.code == 2
+    assert "--at" in said("pole", porch, "-o", pole, "--at", "two feet")

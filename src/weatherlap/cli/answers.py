@@ -7,6 +7,7 @@ from pathlib import Path
 
 from weatherlap.cli.files import print_json
 from weatherlap.job.model import Job
+from weatherlap.run.layouts import layouts
 from weatherlap.run.places import capital, place_words
 from weatherlap.run.rulings import rule_rows
 from weatherlap.run.states import State
@@ -38,6 +39,8 @@ def print_check(job: Job, place: Path, *, as_json: bool) -> None:
     corner = corner_of(job)
     if job.change:
         corner_of(in_state(job, State.REPAIRED))
+    if job.run:
+        layouts(job)
     counts = {
         "faces": len(corner.faces),
         "pieces": len(corner.pieces),

@@ -25,14 +25,14 @@ GRAIN = 32
 """Bites are told to this part of an inch. [-]"""
 
 
-def at_most(size_in: float) -> float:
+def at_most(size: float) -> float:
     """A size down to the 1/32 in that is surely there; 0 if there is none. [in]"""
-    return max(math.floor(GRAIN * size_in + _TINY_IN) / GRAIN, 0.0)
+    return max(math.floor(GRAIN * size + _TINY_IN) / GRAIN, 0.0)
 
 
-def at_least(size_in: float) -> float:
+def at_least(size: float) -> float:
     """A size up to the 1/32 in that is surely enough. [in]"""
-    return math.ceil(GRAIN * size_in - _TINY_IN) / GRAIN
+    return math.ceil(GRAIN * size - _TINY_IN) / GRAIN
 
 
 def bite_text(bite_in: float) -> str:

@@ -170,13 +170,13 @@ def main_face(corner: Corner, piece: int) -> int:
 
 def _ordered(found: Corner, covers: Covers, reach: _Reach) -> tuple[Removal, ...]:
     """Outer before inner; ties keep to a face and go from the top down."""
-    todo = set(reach.off) | set(reach.bent)
-    free = {p for p in todo if found.pieces[p].record.slides or p in reach.bent}
-    must = {p: covers[p] & set(reach.off) for p in todo - free}
-    may = {p: covers[p] & todo for p in todo}
-    for p in todo - free:
+    moved = set(reach.off) | set(reach.bent)
+    free = {p for p in moved if found.pieces[p].record.slides or p in reach.bent}
+    must = {p: covers[p] & set(reach.off) for p in moved - free}
+    may = {p: covers[p] & moved for p in moved}
+    for p in moved - free:
         must[p] |= covers[p] & set(reach.bent)
-    turns = {p: Turn((0, main_face(found, p)), (-round(height_of(found, p), 3), -p)) for p in todo}
+    turns = {p: Turn((0, main_face(found, p)), (-round(height_of(found, p), 3), -p)) for p in moved}
     try:
         order = in_order(must, may, turns)
     except StuckError as stuck:
