@@ -86,24 +86,37 @@ def merged(base: str, theirs: str, mine: str, choices: Mapping[str, Side] | None
     if theirs == base:
         return mine
     rows = tables_of(base), tables_of(theirs), tables_of(mine)
+    steps = [*_steps(*rows), *_order_steps(*rows)]
     chosen = choices or {}
-    conflicts: list[Conflict] = []
-    changes: list[Change] = []
-    for change, clash in _steps(*rows):
-        side = chosen.get(clash.key) if clash is not None else Side.MINE
-        if clash is not None and side is None:
-            conflicts.append(clash)
-        elif side is Side.MINE:
-            changes += change
-    if conflicts:
-        raise Clash(conflicts)
-    text = edit(theirs, changes)
+    open_ones = [c for _, c in steps if c is not None and c.key not in chosen]
+    if open_ones:
+        raise Clash(open_ones)
+    kept = [s for s, c in steps if c is None or chosen[c.key] is Side.MINE]
+    text = edit(theirs, [change for step in kept if isinstance(step, list) for change in step])
+    for step in kept:
+        if isinstance(step, _Order):
+            text = edit(text, step.moves(tables_of(text)))
     try:
         read_job(text)
     except JobError as error:
         found = "; ".join(f"{p.where}: {p.found}" for p in error.problems[:3])
         raise Clash([Conflict("whole", "the job as a whole", "", theirs="", mine=found)]) from None
     return text
+
+
+@dataclass(frozen=True, slots=True)
+class _Order:
+    """Records of a table in the order in which I put them."""
+
+    table: str
+    ids: list[str]
+
+    def moves(self, data: Row) -> list[Change]:
+        rows = _by_id(data[self.table])
+        moves: list[Change] = []
+        for own in self.ids:
+            moves += [Remove((self.table, own)), AddItem(self.table, rows[own])]
+        return moves
 
 
 _Step = tuple[list[Change], Conflict | None]
@@ -145,7 +158,6 @@ def _record_steps(
         elif three.is_mine:
             clash = _conflict((table, own), three) if three.clashes else None
             yield _whole(table, own, three, _next(list(mine), own, theirs)), clash
-    yield from _order_step(table, list(base), list(theirs), mine)
 
 
 def _whole(table: str, own: str, three: _Three, before: str | None) -> list[Change]:
@@ -161,17 +173,15 @@ def _next(order: list[str], own: str, theirs: Mapping[str, Row]) -> str | None:
     ) else None  # fmt: skip
 
 
-def _order_step(
-    table: str, base: list[str], theirs: list[str], mine: Mapping[str, Row]
-) -> Iterator[_Step]:
-    """A new order of the records that all three have."""
-    common = set(base) & set(theirs) & set(mine)
-    three = _Three(*([o for o in rows if o in common] for rows in (base, theirs, list(mine))))
-    if three.is_mine:
-        moves: list[Change] = []
-        for own in three.mine:
-            moves += [Remove((table, own)), AddItem(table, mine[own])]
-        yield moves, _conflict((table, "order"), three) if three.clashes else None
+def _order_steps(base: Row, theirs: Row, mine: Row) -> Iterator[tuple[_Order, Conflict | None]]:
+    """New orders of the records that all three have."""
+    for table in WITH_ID:
+        ids = [[row["id"] for row in rows.get(table, [])] for rows in (base, theirs, mine)]
+        common = set.intersection(*(set(own) for own in ids))
+        three = _Three(*([o for o in own if o in common] for own in ids))
+        if three.is_mine:
+            clash = _conflict((table, "order"), three) if three.clashes else None
+            yield _Order(table, three.mine), clash
 
 
 def _list_steps(table: str, base: list[Row], theirs: list[Row], mine: list[Row]) -> Iterator[_Step]:
