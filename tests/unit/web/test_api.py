@@ -49,14 +49,14 @@ def test_a_wrong_size_is_said(own):
 def test_turning_a_lap_and_back_gives_the_same_water(own, job):
     """A lap turned round changes the findings, undo brings the same findings again."""
     board = own.get(f"/api/jobs/{job}/board?face=wall").json()
-    lap = next(l for l in board["touch"]["laps"] if l["kind"] == "head" and l["right_way"])
+    lap = next(x for x in board["touch"]["laps"] if x["kind"] == "head" and x["right_way"])
     first = own.get(f"/api/jobs/{job}").json()
     turn = {"do": "turn", "piece": lap["inner"], "over": lap["outer"]}
     answer = act(own, job, 1, turn, face="wall").json()
     assert answer["job"]["findings"] != first["findings"] or not answer["job"]["clean"]
-    now = [l for l in answer["board"]["touch"]["laps"]
-           if {l["outer"], l["inner"]} == {lap["outer"], lap["inner"]}]  # fmt: skip
-    assert now and all(l["outer"] == lap["inner"] for l in now)
+    now = [x for x in answer["board"]["touch"]["laps"]
+           if {x["outer"], x["inner"]} == {lap["outer"], lap["inner"]}]  # fmt: skip
+    assert now and all(x["outer"] == lap["inner"] for x in now)
     undone = own.post(f"/api/jobs/{job}/undo", json={"face": "wall"}).json()
     assert undone["job"]["findings"] == first["findings"]
     assert undone["board"]["svg"] == board["svg"]

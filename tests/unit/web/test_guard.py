@@ -60,7 +60,7 @@ def test_a_change_from_its_own_page_is_taken(own, job):
 
 
 def test_an_unpaired_device_sees_nothing(phone, job):
-    """Without a pairing the API, pages, photos and the backup are closed; a page leads to pairing."""
+    """Without a pairing API, pages and backup are closed; a page leads to pairing."""
     for way in ("/", f"/job/{job}", "/api/jobs", "/backup.zip", f"/api/jobs/{job}/file", "/share"):
         assert phone.get(way, headers={"accept": "*/*"}).status_code == 401, way
     assert phone.get("/", headers={"accept": "text/html"}).headers["location"] == "/pair"
