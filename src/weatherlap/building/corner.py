@@ -29,6 +29,8 @@ from weatherlap.shape.patches import Box, box_of
 from weatherlap.sources.catalogue import entry
 
 LEVEL_DEG = 0.01
+ROUNDING_IN = 1e-9
+"""Panels that stick out of their face by no more than this lie on it. [in]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,8 +212,8 @@ def _patches(
     """The panels of one piece on one face, joined where they touch, trimmed to the face."""
     shapes = [_panel_polygon(r, snap) for r in records]
     joined = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
-    if not face.outline.covers(joined):
-        joined = joined.intersection(face.outline)
+    if not face.outline.buffer(ROUNDING_IN, join_style="mitre").covers(joined):
+        joined = shapely.intersection(joined, face.outline, grid_size=ROUNDING_IN)
     troughs = [_trough(r.trough, snap) for r in records if r.trough is not None]
     patches = []
     for part in getattr(joined, "geoms", [joined]):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cmp_to_key, partial
 
-from shapely import Point
+from shapely import LineString, Point, Polygon
 
 from weatherlap.shape.folds import Contact
 from weatherlap.shape.tiles import Line
@@ -116,39 +116,52 @@ def _held(tiling: Tiling, mine: WetTile) -> list[Event]:
     t, found = mine.tile, []
     for o in mine.over:
         other = tiling.tiles[o]
-        if not tiling.corner.pieces[other.piece].sealed_bottom or _goes_on(tiling, other):
+        if not tiling.corner.pieces[other.piece].sealed_bottom:
             continue
         low = other.tile.bottom
         span = shared((t.left, t.right), (other.tile.left, other.tile.right))
         span = above(t.top, low, LEAST, span) if span else None
         span = above(low, t.bottom, -LEAST, span) if span else None
         if span and span[1] > span[0]:
-            found.append(Event(EventKind.HELD, low, *span, o))
+            round_it = _goes_on(tiling, other)
+            for part in cut(span, [u for s in round_it for u in s]):
+                middle = 0.5 * (part[0] + part[1])
+                if not any(lo <= middle <= hi for lo, hi in round_it):
+                    found.append(Event(EventKind.HELD, low, *part, o))
     return found
 
 
-def _goes_on(tiling: Tiling, tile: WetTile) -> bool:
-    """Whether a piece goes on round a fold at this tile's lower edge."""
-    corner = tiling.corner
-    middle = 0.5 * (tile.tile.left + tile.tile.right)
-    low = tile.tile.bottom.at(middle)
+def _goes_on(tiling: Tiling, tile: WetTile) -> list[Span]:
+    """Where a piece goes on round a fold at this tile's lower edge. [in]"""
+    corner, t = tiling.corner, tile.tile
+    panels = [corner.panels[p] for p in corner.pieces[tile.piece].panels]
+    found: list[Span] = []
     for contact in corner.contacts_of[tile.face]:
-        found = contact_line(contact)
-        if found is None or not found[1][0] <= middle <= found[1][1]:
-            continue
-        if abs(found[0].at(middle) - low) < LEAST:
-            spot = Point(across_fold(contact, middle))
-            panels = [corner.panels[p] for p in corner.pieces[tile.piece].panels]
-            if any(p.face == contact.there and p.polygon.distance(spot) < LEAST for p in panels):
-                return True
-    return False
+        on = [p.polygon for p in panels if p.face == contact.there]
+        line = contact_line(contact) if on else None
+        span = shared((t.left, t.right), line[1]) if line else None
+        span = above(line[0], t.bottom, -LEAST, span) if line and span else None
+        span = above(t.bottom, line[0], -LEAST, span) if line and span else None
+        if span and span[1] > span[0]:
+            found += [s for shape in on for s in _touching(contact, shape, span)]
+    return found
 
 
-def across_fold(contact: Contact, u: float) -> tuple[float, float]:
-    """The place on the next face that lies at u of a fold. [in]"""
-    share = (u - contact.start[0]) / (contact.end[0] - contact.start[0])
-    a, b = contact.there_start, contact.there_end
-    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
+def _touching(contact: Contact, shape: Polygon, span: Span) -> list[Span]:
+    """The parts of a fold, over u here, along which a shape on the next face comes up to it."""
+    fold = LineString([contact.there_start, contact.there_end])
+    near = fold.intersection(shape.buffer(LEAST, join_style="mitre"))
+    found: list[Span] = []
+    for part in getattr(near, "geoms", [near]):
+        if isinstance(part, LineString) and part.length > 2 * LEAST:
+            shares = [
+                fold.project(Point(p)) / fold.length for p in (part.coords[0], part.coords[-1])
+            ]
+            start, wide = contact.start[0], contact.end[0] - contact.start[0]
+            lo, hi = sorted(start + s * wide for s in shares)
+            both = shared((lo, hi), span)
+            found += [both] if both else []
+    return found
 
 
 def _troughs(tiling: Tiling, mine: WetTile, numbers: dict[tuple[int, int], int]) -> list[Event]:
