@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import sync_playwright
 
-CHROMIUM = shutil.which("chromium")
+CHROMIUM = shutil.which("chromium") or "chromium"
 ARGS = [
     "--no-sandbox",
     "--disable-background-networking",
@@ -22,8 +22,6 @@ ARGS = [
 ]
 SIZES = {"phone": (360, 740), "table": (1440, 900)}
 PROGRAM = "from weatherlap.cli import main; main()"
-
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="chromium is not installed")
 
 
 @pytest.fixture(scope="module")

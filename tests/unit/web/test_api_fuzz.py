@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import pytest
+import schemathesis
 from hypothesis import HealthCheck, given, settings
 
-schemathesis = pytest.importorskip("schemathesis")
-
-from weatherlap.building.details.shelf import detail  # noqa: E402
-from weatherlap.web.app import make_app, site_at  # noqa: E402
+from weatherlap.building.details.shelf import detail
+from weatherlap.web.app import make_app, site_at
 
 
 @pytest.fixture(scope="module")
