@@ -138,6 +138,11 @@ class Follower:
         for low, high in at.piece.column(at.face.number, at.u):
             if low < at.v - NEAR and at.v <= high + 2 * NUDGE:
                 return low
+        pinched = [
+            low for low, high in at.piece.column(at.face.number, at.u) if low <= at.v + 1 / 16
+        ]
+        if pinched:
+            return min(max(pinched), at.v)
         raise ValueError(f"{at.piece.id} is not at {at.u:g}, {at.v:g} of {at.face.id}")
 
     def _lips(self, at: Place, low: float):

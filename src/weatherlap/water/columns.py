@@ -151,14 +151,14 @@ def _touching(contact: Contact, shape: Polygon, span: Span) -> list[Span]:
     """The parts of a fold, over u here, along which a shape on the next face comes up to it."""
     fold = LineString([contact.there_start, contact.there_end])
     near = fold.intersection(shape.buffer(LEAST, join_style="mitre"))
+    start, wide = contact.start[0], contact.end[0] - contact.start[0]
     found: list[Span] = []
     for part in getattr(near, "geoms", [near]):
         if isinstance(part, LineString) and part.length > 2 * LEAST:
-            shares = [
-                fold.project(Point(p)) / fold.length for p in (part.coords[0], part.coords[-1])
-            ]
-            start, wide = contact.start[0], contact.end[0] - contact.start[0]
-            lo, hi = sorted(start + s * wide for s in shares)
+            low, high = sorted(fold.project(Point(p)) for p in (part.coords[0], part.coords[-1]))
+            low = low + LEAST if low > 0 else low
+            high = high - LEAST if high < fold.length - 1e-9 else high
+            lo, hi = sorted(start + d / fold.length * wide for d in (low, high))
             both = shared((lo, hi), span)
             found += [both] if both else []
     return found
