@@ -10,13 +10,10 @@ from collections.abc import Callable
 from typing import Any
 
 from weatherlap.job.model import Job
-from weatherlap.order.days import evenings, straight_steps
-from weatherlap.order.hours import CrewHours, invented_hours
-from weatherlap.order.nights import Watch
+from weatherlap.order.hours import invented_hours
 from weatherlap.run.mending import mend_job
-from weatherlap.run.ordering import order_job
+from weatherlap.run.ordering import nights_of, order_job
 from weatherlap.water.mendcosts import invented_costs
-from weatherlap.water.rain import site_rain
 
 COURSES, BAYS = 31, 8
 
@@ -72,15 +69,8 @@ def took(what: str, work: Callable[[], Any], most_s: float) -> Any:
 
 
 def order_and_nights(job: Job) -> int:
-    """Order, least take-down and the nights of the usual order."""
-    ordered = order_job(job)
-    usual = invented_hours()
-    table = CrewHours(usual.hours_a_day, 8, usual.wet_days_a_year, usual.of)
-    plan = (ordered.down, ordered.back)
-    steps = straight_steps(ordered.found, ordered.repaired, plan, table)
-    watch = Watch(job, site_rain(job.site), share=1 / 120)
-    rows = [watch.night(e) for e in evenings(job, ordered.after, steps, table)]
-    return len(rows)
+    """Order, least take-down and nights as the command gives them, other orders weighed too."""
+    return len(nights_of(job, invented_hours()).rows)
 
 
 def main() -> None:
