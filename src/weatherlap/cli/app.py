@@ -13,8 +13,9 @@ import typer
 
 from weatherlap import __version__
 from weatherlap.cli import ordering
-from weatherlap.cli.arguments import As, AsJson, JobFile
+from weatherlap.cli.arguments import As, AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file, say_problems
+from weatherlap.cli.tables import own_tables
 from weatherlap.errors import WeatherlapError
 from weatherlap.papers.paper import Paper
 from weatherlap.run.states import State
@@ -166,16 +167,18 @@ def packet(
     ],
     paper: Annotated[Paper, typer.Option(help="Size of the sheets")] = Paper.LETTER,
     state: As = State.FOUND,
+    own: OwnTables = None,
     as_json: AsJson = False,
 ) -> None:
-    """Write the findings sheet and its drawings.
+    """Write the findings sheet, its drawings, and the papers of every part that the job holds.
 
-    The sheet is a PDF, the drawings are SVG, the figures behind them JSON. All of it is
+    The sheets are PDF, the drawings are SVG, the figures behind them JSON. All of it is
     written, or nothing; other files in the folder stay.
     """
     from weatherlap.cli.packet import write_findings
 
-    write_findings(read_job_file(job_file), out, state=state, paper=paper, as_json=as_json)
+    job, tables = read_job_file(job_file), own_tables(own)
+    write_findings(job, out, state=state, paper=paper, own=tables, as_json=as_json)
 
 
 @app.command()

@@ -18,3 +18,12 @@ As = Annotated[
         help="The corner as it was found, or as it will be with the job's changes made",
     ),
 ]
+OwnTables = Annotated[
+    Path | None,
+    typer.Option(
+        "--own",
+        metavar="FOLDER",
+        help="The folder of your firm's own tables (.toml), in place of those that are built in",
+        show_default=False,
+    ),
+]

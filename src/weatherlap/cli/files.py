@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 MOST_SHOWN = 30
 LONGEST_SHOWN = 120
 LISTING = "findings.json"
-_OURS = (".pdf", ".svg", ".json")
+_OURS = (".pdf", ".svg", ".json", ".dxf", ".xlsx", ".csv", ".ics")
 
 
 def read_job_file(place: Path) -> Job:

@@ -11,7 +11,9 @@ from weatherlap.cli.files import LISTING, print_json, write_packet
 from weatherlap.cli.orderfiles import SHEETS, order_files
 from weatherlap.cli.progress import OnTheWay
 from weatherlap.job.model import Job
+from weatherlap.papers.binder import BINDERS, bound
 from weatherlap.papers.findings import findings_sheet
+from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.pictures import pictures
 from weatherlap.run.opennext import open_next
@@ -24,7 +26,15 @@ from weatherlap.run.worked import Worked, in_state, work_out
 SHEET = "findings.pdf"
 
 
-def write_findings(job: Job, folder: Path, *, state: State, paper: Paper, as_json: bool) -> None:
+def write_findings(
+    job: Job,
+    folder: Path,
+    *,
+    state: State,
+    paper: Paper,
+    own: Mapping[str, str],
+    as_json: bool,
+) -> None:
     """Work a job out and write its packet; then say what was written."""
     on_the_way = OnTheWay()
     try:
@@ -32,6 +42,7 @@ def write_findings(job: Job, folder: Path, *, state: State, paper: Paper, as_jso
         worked = work_out(in_state(job, state))
         on_the_way("Ordering the work")
         more = order_files(job, paper=paper)
+        more |= bound_files(job, own=own, paper=paper, on_the_way=on_the_way)
         files = packet_files(worked, more, state=state, paper=paper, on_the_way=on_the_way)
         on_the_way("Writing")
         write_packet(folder, files)
@@ -52,6 +63,20 @@ def write_findings(job: Job, folder: Path, *, state: State, paper: Paper, as_jso
     drawings = sum(name.endswith(".svg") for name in files)
     sheets = " and ".join(str(folder / n) for n in (SHEET, SHEETS) if n in files)
     say(f"Wrote {sheets}, {drawings} drawings and {LISTING}.")
+
+
+def bound_files(
+    job: Job, *, own: Mapping[str, str], paper: Paper, on_the_way: OnTheWay
+) -> dict[str, bytes]:
+    """The papers of every part that the job holds: PDFs, figures and other files by name."""
+    files: dict[str, bytes] = {}
+    for binder in (b for b in BINDERS if b.holds(job)):
+        made = bound(binder, job, own=own, on_the_way=on_the_way)
+        files |= {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in made.leaves}
+        files |= made.files
+        text = json.dumps(made.table, ensure_ascii=False, indent=1) + "\n"
+        files[f"{binder.key}.json"] = text.encode("utf-8")
+    return files
 
 
 def packet_files(
