@@ -38,6 +38,15 @@ from weatherlap.job.records import (
     passes_of,
     sheet_of,
 )
+from weatherlap.job.workrecords import (
+    Delivery,
+    Done,
+    Inspection,
+    Permit,
+    Person,
+    TaskRecord,
+    Work,
+)
 
 __all__ = [
     "MILE_IN",
@@ -94,3 +103,16 @@ class Job(Record):
     change: tuple[Change, ...] = Field(
         default=(), description="What is done, from as found to as repaired, in order"
     )
+    work: Work | None = Field(
+        default=None, description="When the crew works, and what holds for the whole job"
+    )
+    person: tuple[Person, ...] = Field(default=(), description="The crew")
+    permit: tuple[Permit, ...] = Field(default=(), description="Papers that work waits for")
+    inspection: tuple[Inspection, ...] = Field(
+        default=(), description="Visits from outside that work waits for"
+    )
+    delivery: tuple[Delivery, ...] = Field(default=(), description="Goods that take their time")
+    task: tuple[TaskRecord, ...] = Field(
+        default=(), description="Tasks besides those that follow from the changes"
+    )
+    done: tuple[Done, ...] = Field(default=(), description="Work that was done")

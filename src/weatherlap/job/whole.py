@@ -27,6 +27,8 @@ from weatherlap.units import shown
 
 ITEM = "*"
 MOST_HINTS = 20
+_WITH_ID = ("face", "piece", "cut", "suspect", "run")
+_WITH_ID_AT_WORK = ("person", "task", "permit", "inspection", "delivery")
 _NAMING = {
     "face": (
         ("piece", ITEM, "on", ITEM, "face"),
@@ -46,6 +48,7 @@ _NAMING = {
         ("suspect", ITEM, "leak", "on"),
         ("suspect", ITEM, "finding", ITEM),
     ),
+    "person": (("done", ITEM, "person"),),
 }
 
 
@@ -68,7 +71,7 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
 
     Works on the plain data, so that a record with another mistake is looked at too.
     """
-    for table in ("face", "piece", "cut", "suspect", "run"):
+    for table in (*_WITH_ID, *_WITH_ID_AT_WORK):
         yield from _repeated(table, _values(data, (table, ITEM, "id")))
     for kind, patterns in _NAMING.items():
         known = frozenset(name for _, name in _values(data, (kind, ITEM, "id")))

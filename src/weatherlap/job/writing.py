@@ -37,12 +37,12 @@ def write_job(job: Job) -> str:
     Keys at their default are left out; lengths are written as a tape reads where that is exact.
     """
     blocks = []
-    for name in type(job).model_fields:
+    for name, info in type(job).model_fields.items():
         value = getattr(job, name)
         if isinstance(value, Record):
             rows = plain_row(value)
-            blocks += [table_text(f"[{name}]", rows)] if rows else []
-        else:
+            blocks += [table_text(f"[{name}]", rows)] if rows or info.default is None else []
+        elif value is not None:
             blocks += [table_text(f"[[{name}]]", plain_row(record)) for record in value]
     return "\n".join(blocks)
 

@@ -9,25 +9,21 @@ from enum import StrEnum
 from graphlib import CycleError, TopologicalSorter
 
 from weatherlap.errors import InputError
+from weatherlap.job.workrecords import Kind
 
-
-class Kind(StrEnum):
-    """What kind of work a task is; the order here is that of a usual job."""
-
-    PERMIT = "permit"
-    ORDER = "order goods"
-    PROTECTION = "protection"
-    SHOP = "shop"
-    TAKE_DOWN = "take-down"
-    SHORING = "shoring"
-    STRUCTURE = "structure"
-    DRYING = "drying"
-    PUT_BACK = "put-back"
-    INSPECTION = "inspection"
-    PATCHING = "patching"
-    DISPOSAL = "disposal"
-    CLEAN_UP = "clean-up"
-    OTHER = "other"
+__all__ = [
+    "NO_HOURS",
+    "After",
+    "Hours",
+    "Kind",
+    "Per",
+    "Task",
+    "Wait",
+    "check_tasks",
+    "circle_in",
+    "exposed_parts",
+    "in_turn",
+]
 
 
 class Per(StrEnum):
