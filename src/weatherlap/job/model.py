@@ -5,6 +5,16 @@ from __future__ import annotations
 from pydantic import Field
 
 from weatherlap.job.changes import Change, Do
+from weatherlap.job.moneyrecords import (
+    AllowanceRecord,
+    CertificateRecord,
+    Payment,
+    PhotoRecord,
+    Pick,
+    StateRecord,
+    Terms,
+    Warranty,
+)
 from weatherlap.job.records import (
     MILE_IN,
     About,
@@ -116,3 +126,19 @@ class Job(Record):
         default=(), description="Tasks besides those that follow from the changes"
     )
     done: tuple[Done, ...] = Field(default=(), description="Work that was done")
+    terms: Terms | None = Field(default=None, description="What is agreed besides the work itself")
+    payment: tuple[Payment, ...] = Field(default=(), description="When the price falls due")
+    allowance: tuple[AllowanceRecord, ...] = Field(
+        default=(), description="What may come up, at prices agreed before"
+    )
+    certificate: tuple[CertificateRecord, ...] = Field(
+        default=(), description="Insurance certificates of the firm"
+    )
+    warranty: Warranty | None = Field(
+        default=None, description="What the firm stands for after the work"
+    )
+    pick: tuple[Pick, ...] = Field(default=(), description="Where an awl was pushed in")
+    photo: tuple[PhotoRecord, ...] = Field(default=(), description="Photos of the work")
+    state: tuple[StateRecord, ...] = Field(
+        default=(), description="What was put before the client; kept, not overwritten"
+    )

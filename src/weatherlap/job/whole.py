@@ -29,6 +29,7 @@ ITEM = "*"
 MOST_HINTS = 20
 _WITH_ID = ("face", "piece", "cut", "suspect", "run")
 _WITH_ID_AT_WORK = ("person", "task", "permit", "inspection", "delivery")
+_WITH_ID_IN_TERMS = ("allowance",)
 _NAMING = {
     "face": (
         ("piece", ITEM, "on", ITEM, "face"),
@@ -37,6 +38,8 @@ _NAMING = {
         ("damage", ITEM, "face"),
         ("suspect", ITEM, "leak", "face"),
         ("run", ITEM, "face"),
+        ("pick", ITEM, "face"),
+        ("photo", ITEM, "face"),
         ("change", ITEM, "face"),
         ("change", ITEM, "on", ITEM, "face"),
         ("change", ITEM, "new", "on", ITEM, "face"),
@@ -47,6 +50,8 @@ _NAMING = {
         ("damage", ITEM, "piece"),
         ("suspect", ITEM, "leak", "on"),
         ("suspect", ITEM, "finding", ITEM),
+        ("allowance", ITEM, "piece"),
+        ("pick", ITEM, "piece"),
     ),
     "person": (("done", ITEM, "person"),),
 }
@@ -71,7 +76,7 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
 
     Works on the plain data, so that a record with another mistake is looked at too.
     """
-    for table in (*_WITH_ID, *_WITH_ID_AT_WORK):
+    for table in (*_WITH_ID, *_WITH_ID_AT_WORK, *_WITH_ID_IN_TERMS):
         yield from _repeated(table, _values(data, (table, ITEM, "id")))
     for kind, patterns in _NAMING.items():
         known = frozenset(name for _, name in _values(data, (kind, ITEM, "id")))
