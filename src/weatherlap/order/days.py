@@ -87,15 +87,15 @@ def part_by_part(found: Corner, repaired: Corner, steps: Sequence[Step]) -> tupl
 
     Parts are groups of pieces that neither cover one another as found nor as repaired.
     """
-    part = _parts(found, repaired, {s.piece for s in steps})
+    part = parts_of(found, repaired, {s.piece for s in steps})
     first: dict[str, int] = {}
     for number, step in enumerate(steps):
         first.setdefault(part[step.piece], number)
     return tuple(sorted(steps, key=lambda s: first[part[s.piece]]))
 
 
-def _parts(found: Corner, repaired: Corner, names: set[str]) -> dict[str, str]:
-    """For each piece the name that its part goes by."""
+def parts_of(found: Corner, repaired: Corner, names: set[str]) -> dict[str, str]:
+    """For each piece the name that its part of the work goes by."""
     part = {name: name for name in names}
 
     def head(name: str) -> str:

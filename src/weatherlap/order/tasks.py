@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from graphlib import CycleError, TopologicalSorter
 
@@ -23,6 +23,7 @@ __all__ = [
     "circle_in",
     "exposed_parts",
     "in_turn",
+    "without_implied",
 ]
 
 
@@ -196,3 +197,23 @@ def _turn(tasks: Sequence[Task]) -> Iterator[str]:
 def exposed_parts(tasks: Sequence[Task]) -> tuple[str, ...]:
     """The parts of the corner that the tasks open, in the order of the tasks."""
     return tuple(dict.fromkeys(t.opens for t in tasks if t.opens))
+
+
+def without_implied(tasks: Sequence[Task]) -> tuple[Task, ...]:
+    """The tasks, in an order that can be worked, without waits that others of theirs imply."""
+    earlier: dict[str, set[str]] = {}
+    rows = []
+    for task in tasks:
+        longest: dict[str, After] = {}
+        for after in task.after:
+            old = longest.get(after.task)
+            if old is None or after.wait_h > old.wait_h:
+                longest[after.task] = after
+        kept = tuple(
+            a
+            for a in longest.values()
+            if not any(a.task in earlier[b.task] and b.wait_h >= a.wait_h for b in longest.values())
+        )
+        earlier[task.id] = {a.task for a in kept}.union(*(earlier[a.task] for a in kept))
+        rows.append(replace(task, after=kept))
+    return tuple(rows)
