@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 MOST_SHOWN = 30
 LONGEST_SHOWN = 120
-LISTING = "findings.json"
 _OURS = (".pdf", ".svg", ".json", ".dxf", ".xlsx", ".csv", ".ics")
 
 
@@ -137,6 +136,8 @@ def _into_place(beside: Path, folder: Path, files: Mapping[str, bytes]) -> None:
 
 def _listed(folder: Path) -> set[str]:
     """The files that an earlier packet in a folder says it wrote."""
+    from weatherlap.papers.packet import LISTING
+
     try:
         names = json.loads((folder / LISTING).read_text("utf-8"))["files"]
         return {n for n in names if n == Path(n).name and Path(n).suffix in _OURS}

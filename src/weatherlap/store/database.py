@@ -89,7 +89,15 @@ photos = Table(
     Column("at", Float, nullable=False),
 )
 
-ALL = (jobs, revisions, entries, photos)
+own_tables = Table(
+    "own_table",
+    metadata,
+    Column("name", String(60), primary_key=True),
+    Column("text", Text, nullable=False),
+    Column("at", Float, nullable=False),
+)
+
+ALL = (jobs, revisions, entries, photos, own_tables)
 
 
 def open_database(folder: Path, url: str = "") -> Engine:

@@ -12,7 +12,7 @@ from typing import IO, Any
 from sqlalchemy import Connection, Table, insert, select
 
 from weatherlap.errors import InputError
-from weatherlap.store.database import ALL, FORMAT, READING
+from weatherlap.store.database import ALL, FORMAT, READING, own_tables
 from weatherlap.store.photos import LARGEST_BYTES, Photos
 from weatherlap.store.shelf import Shelf
 
@@ -90,6 +90,8 @@ def _photos_in(packed: zipfile.ZipFile, photos: Photos) -> None:
 
 def _rows_in(connection: Connection, packed: zipfile.ZipFile, table: Table) -> None:
     columns = {c.name for c in table.columns}
+    if table is own_tables and f"{table.name}.jsonl" not in packed.namelist():
+        return  # a backup from before a firm could keep its own tables here
     with packed.open(f"{table.name}.jsonl") as rows:
         while line := rows.readline(LARGEST_ROW):
             row = json.loads(line)

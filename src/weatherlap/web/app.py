@@ -9,13 +9,16 @@ from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
 from weatherlap import __version__
+from weatherlap.store.owntables import OwnTables
 from weatherlap.store.photos import Photos
 from weatherlap.store.shelf import Shelf
 from weatherlap.web import answers
 from weatherlap.web.api import api_router
 from weatherlap.web.desk import Desk
 from weatherlap.web.guard import LOOPBACK_NAMES, Guard, Pairing, Sessions
+from weatherlap.web.ownways import own_router
 from weatherlap.web.pages import page_router
+from weatherlap.web.partways import part_router
 from weatherlap.web.photoways import photo_router
 from weatherlap.web.site import Site
 
@@ -27,7 +30,8 @@ def site_at(folder: Path, *, url: str = "", links: Sequence[str] = ()) -> Site:
     desk = Desk()
     shelf = Shelf(folder, url, check=desk.check)
     sessions = Sessions(folder / "session-key")
-    return Site(shelf, desk, Photos(shelf), sessions, Pairing(), tuple(links))
+    own = OwnTables(shelf)
+    return Site(shelf, desk, Photos(shelf), sessions, Pairing(), own, tuple(links))
 
 
 def make_app(site: Site, *, hosts: Sequence[str] = ()) -> Guard:
@@ -43,6 +47,8 @@ def make_app(site: Site, *, hosts: Sequence[str] = ()) -> Guard:
     answers.install(app)
     app.include_router(api_router(site))
     app.include_router(photo_router(site))
+    app.include_router(part_router(site))
+    app.include_router(own_router(site))
     app.include_router(page_router(site))
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     return Guard(app, site.sessions, frozenset((*LOOPBACK_NAMES, *hosts)))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from weatherlap.store.owntables import OwnTables
 from weatherlap.store.photos import Photos
 from weatherlap.store.shelf import Shelf
+from weatherlap.web.clerk import Clerk
 from weatherlap.web.desk import Desk
 from weatherlap.web.guard import Pairing, Sessions
 
@@ -19,4 +21,6 @@ class Site:
     photos: Photos
     sessions: Sessions
     pairing: Pairing
+    own: OwnTables
     links: tuple[str, ...] = ()
+    clerk: Clerk = field(default_factory=Clerk)

@@ -7,9 +7,9 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from weatherlap.cli.orderfiles import order_files
 from weatherlap.drawings.stepsection import step_section
 from weatherlap.job.reading import read_job
+from weatherlap.papers.orderfiles import order_files
 from weatherlap.papers.paper import Paper
 from weatherlap.run.ordering import order_job
 

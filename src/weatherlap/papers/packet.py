@@ -1,0 +1,76 @@
+"""The packet: every paper, drawing and figure of a job, as files by name."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+
+from weatherlap.job.model import Job
+from weatherlap.papers.binder import BINDERS, bound
+from weatherlap.papers.findings import findings_sheet
+from weatherlap.papers.leafpdf import leaf_pdf
+from weatherlap.papers.orderfiles import order_files
+from weatherlap.papers.paper import Paper
+from weatherlap.papers.pictures import pictures
+from weatherlap.run.opennext import open_next
+from weatherlap.run.opentables import open_next_table
+from weatherlap.run.states import State
+from weatherlap.run.tables import trace_table
+from weatherlap.run.worked import Worked
+
+SHEET = "findings.pdf"
+LISTING = "findings.json"
+Saying = Callable[[str], None]
+
+
+def packet_files(
+    job: Job,
+    worked: Worked,
+    *,
+    state: State,
+    paper: Paper,
+    own: Mapping[str, str],
+    on_the_way: Saying,
+) -> dict[str, bytes]:
+    """Every file of a job's packet: the findings sheet, its drawings, the other parts, figures.
+
+    Parameters
+    ----------
+    worked : Worked
+        The job worked out in the state that the findings sheet shows.
+    own : mapping
+        The firm's own tables, each the text of a TOML file, by name.
+    on_the_way : callable
+        Told what is being done.
+    """
+    on_the_way("Ordering the work")
+    more = order_files(job, paper=paper)
+    more |= bound_files(job, own=own, paper=paper, on_the_way=on_the_way)
+    drawings = pictures(worked, state=state, on_the_way=on_the_way)
+    on_the_way("Typesetting")
+    files = {SHEET: findings_sheet(worked, drawings, state=state, paper=paper)}
+    files |= {f"{d.name}.svg": d.svg.encode("utf-8") for d in drawings} | more
+    table = {
+        "state": state.value,
+        **trace_table(worked),
+        "open_next": open_next_table(worked, open_next(worked)),
+        "files": [*files, LISTING],
+    }
+    return files | {LISTING: _json(table)}
+
+
+def bound_files(
+    job: Job, *, own: Mapping[str, str], paper: Paper, on_the_way: Saying
+) -> dict[str, bytes]:
+    """The papers of every part that the job holds: PDFs, figures and other files by name."""
+    files: dict[str, bytes] = {}
+    for binder in (b for b in BINDERS if b.holds(job)):
+        made = bound(binder, job, own=own, on_the_way=on_the_way)
+        files |= {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in made.leaves}
+        files |= made.files
+        files[f"{binder.key}.json"] = _json(dict(made.table))
+    return files
+
+
+def _json(table: Mapping[str, object]) -> bytes:
+    return (json.dumps(table, ensure_ascii=False, indent=1) + "\n").encode("utf-8")

@@ -1,0 +1,50 @@
+"""Papers and drawings of a job, to look at, to print and to take away."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Response
+from fastapi.responses import HTMLResponse
+
+from weatherlap.papers.findings import findings_sheet
+from weatherlap.papers.paper import Paper
+from weatherlap.papers.pictures import pictures
+from weatherlap.run.states import State
+from weatherlap.store.shelf import NoSuchJob
+from weatherlap.web.api import JobId
+from weatherlap.web.handout import handout
+from weatherlap.web.sheets import download, page
+from weatherlap.web.site import Site
+from weatherlap.web.summary import summary
+
+
+def paper_ways(ways: APIRouter, site: Site) -> None:
+    """Papers and drawings of one job."""
+
+    @ways.get("/job/{job_id}/findings.pdf")
+    def sheet(job_id: JobId, state: State = State.FOUND, paper: Paper = Paper.LETTER) -> Response:
+        worked = site.desk.worked(site.shelf.head(job_id).text, state)
+        drawn = pictures(worked, state=state)
+        data = findings_sheet(worked, drawn, state=state, paper=paper)
+        return download(data, "findings.pdf")
+
+    @ways.get("/job/{job_id}/handout.html")
+    def one_file(job_id: JobId, state: State = State.FOUND) -> Response:
+        head = site.shelf.head(job_id)
+        drawn = pictures(site.desk.worked(head.text, state), state=state)
+        text = handout(summary(site.desk, head, state), drawn, site.photos)
+        return download(text.encode(), "handout.html")
+
+    @ways.get("/job/{job_id}/drawings")
+    def drawings_page(job_id: JobId, state: State = State.FOUND) -> HTMLResponse:
+        worked = site.desk.worked(site.shelf.head(job_id).text, state)
+        drawn = pictures(worked, state=state)
+        title = worked.job.job.title
+        return page("drawings.html", title=title, job_id=job_id, drawn=drawn, state=state)
+
+    @ways.get("/job/{job_id}/drawings/{name}.svg")
+    def drawing(job_id: JobId, name: str, state: State = State.FOUND) -> Response:
+        worked = site.desk.worked(site.shelf.head(job_id).text, state)
+        for drawn in pictures(worked, state=state):
+            if drawn.name == name:
+                return download(drawn.svg.encode(), f"{drawn.name}.svg")
+        raise NoSuchJob("drawing", "there is no such drawing", "one of the job's")
