@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
+from weatherlap.job.bendrecords import BentRecord, ProfileRecord
 from weatherlap.job.changes import Change, Do
 from weatherlap.job.moneyrecords import (
     AllowanceRecord,
@@ -141,4 +142,10 @@ class Job(Record):
     photo: tuple[PhotoRecord, ...] = Field(default=(), description="Photos of the work")
     state: tuple[StateRecord, ...] = Field(
         default=(), description="What was put before the client; kept, not overwritten"
+    )
+    bent: tuple[BentRecord, ...] = Field(
+        default=(), description="How pieces of bent metal get their edges and ends"
+    )
+    profile: tuple[ProfileRecord, ...] = Field(
+        default=(), description="Bent pieces that are written directly"
     )

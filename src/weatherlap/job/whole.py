@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from weatherlap.job.bendwhole import bend_faults
 from weatherlap.job.changes import idle_keys, missing_keys
 from weatherlap.job.lines import Path
 from weatherlap.job.model import (
@@ -76,7 +77,7 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
 
     Works on the plain data, so that a record with another mistake is looked at too.
     """
-    for table in (*_WITH_ID, *_WITH_ID_AT_WORK, *_WITH_ID_IN_TERMS):
+    for table in (*_WITH_ID, *_WITH_ID_AT_WORK, *_WITH_ID_IN_TERMS, "profile"):
         yield from _repeated(table, _values(data, (table, ITEM, "id")))
     for kind, patterns in _NAMING.items():
         known = frozenset(name for _, name in _values(data, (kind, ITEM, "id")))
@@ -88,6 +89,7 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
         if what not in catalogue():
             found = f"the catalogue has no {shown(what)}"
             yield Fault(path, found, "an entry of the catalogue", near_entry(what))
+    yield from bend_faults(data)
 
 
 def _values(at: Any, pattern: tuple[str, ...], path: Path = ()) -> Iterator[tuple[Path, str]]:

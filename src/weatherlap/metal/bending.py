@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from weatherlap.errors import InputError
+
+MOST_K = 0.6
 
 
 def bend_allowance_in(
@@ -116,8 +119,7 @@ def bend_deduction_in(
 def k_from_strip(
     flat_in: float,
     *,
-    first_outside_in: float,
-    second_outside_in: float,
+    legs_in: Sequence[float],
     angle_deg: float,
     radius_in: float,
     thickness_in: float,
@@ -128,10 +130,10 @@ def k_from_strip(
     ----------
     flat_in : float
         Length of the strip before bending. [in]
-    first_outside_in, second_outside_in : float
-        Its two legs after bending, to the outside corner. [in]
+    legs_in : sequence of float
+        Its legs after bending, to the outside corners: two for one bend, three for two. [in]
     angle_deg : float
-        Angle it was turned through, below 180. [deg]
+        Angle that each bend was turned through, below 180. [deg]
     radius_in : float
         Inside radius. [in]
     thickness_in : float
@@ -145,23 +147,26 @@ def k_from_strip(
     Raises
     ------
     InputError
-        If the sizes cannot belong together: K would not lie between 0 and 0.6.
+        If there is no bend, or the sizes cannot belong together: K would not lie in 0 to 0.6.
 
     Limits
     ------
     Thin metal: an error of 1/64 in the strip moves K of .019 sheet by 0.5. Bend several times in
-    one strip and divide, or measure with a caliper.
+    one strip, or measure with a caliper.
 
     Sources
     -------
-    M-001 : BA = flat - legs + 2 OSSB, solved for K.
+    M-001 : BA = (flat - legs) / bends + 2 OSSB, solved for K.
     """
+    bends = len(legs_in) - 1
+    if bends < 1:
+        raise InputError("test strip", f"{len(legs_in)} legs", "two or more, with a bend between")
     outside = setback_in(angle_deg, radius_in=radius_in + thickness_in)
-    allowance = flat_in - first_outside_in - second_outside_in + 2 * outside
+    allowance = (flat_in - sum(legs_in)) / bends + 2 * outside
     k = (allowance / math.radians(angle_deg) - radius_in) / thickness_in
-    if not 0 <= k <= 0.6:
+    if not 0 <= k <= MOST_K:
         raise InputError(
-            "test strip", f"K = {k:.2f}", "0 to 0.6",
+            "test strip", f"K = {k:.2f}", f"0 to {MOST_K:g}",
             "Measure strip, legs (to the outside) and thickness again, with a caliper.",
         )  # fmt: skip
     return k

@@ -104,7 +104,7 @@ def flat_pattern(
         raise InputError(f"profile {profile.id}", found, "a longer piece or flatter mitres")
     outline, tab_lines = _with_ends(profile, metal, sheet, body, near, far)
     lines = (*_bend_lines(profile, sheet, outline), *tab_lines)
-    return _pattern(profile, last, metal, outline, lines)
+    return finished(profile, last, metal, outline, lines)
 
 
 def _pairs(sheet: Sheet) -> list[tuple[Point, Point]]:
@@ -215,9 +215,10 @@ def _bend_line(part: LineString, bend: Bend, number: int) -> BendLine:
     return BendLine((x0, y0), (x1, y1), bend.angle_deg, bend.toward, number)
 
 
-def _pattern(
+def finished(
     profile: Profile, last: Profile, metal: Metal, outline: Polygon, lines: tuple[BendLine, ...]
 ) -> FlatPattern:
+    """The pattern of an outline with its bend lines: blank, area, girths at both ends."""
     x0, y0, x1, y1 = outline.bounds
     ring = tuple((x, y) for x, y in outline.simplify(SLIVER_IN).exterior.coords)[:-1]
     girths = tuple(lay_flat(p, metal=metal).girth_in for p in (profile, last))

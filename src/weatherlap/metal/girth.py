@@ -80,7 +80,7 @@ def _flat(profile: Profile, number: int, metal: Metal) -> float:
     """The straight part of a leg: its length less the setback at each bent end."""
     leg = profile.legs[number]
     bent = profile.bends[max(number - 1, 0) : number + 1]
-    flat = leg.length_in - sum(_setback(leg.measure, bend, metal) for bend in bent)
+    flat = leg.length_in - sum(setback_of(leg.measure, bend, metal=metal) for bend in bent)
     if flat <= 0:
         raise InputError(
             f"profile {profile.id}, leg {number + 1}",
@@ -91,8 +91,8 @@ def _flat(profile: Profile, number: int, metal: Metal) -> float:
     return flat
 
 
-def _setback(measure: Measure, bend: Bend, metal: Metal) -> float:
-    """From the measured corner to where the bend begins, on the face that is measured."""
+def setback_of(measure: Measure, bend: Bend, *, metal: Metal) -> float:
+    """From the measured corner to where the bend begins, on the face that is measured. [in]"""
     inside = measure is Measure.INSIDE or measure.value == bend.toward.value
     radius = radius_of(bend, metal=metal) + (0.0 if inside else metal.thickness_in)
     return setback_in(bend.angle_deg, radius_in=radius)

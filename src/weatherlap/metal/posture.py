@@ -21,6 +21,8 @@ from weatherlap.metal.sweep import (
 Ask = Callable[[int, End, int], str]
 
 NEAR_IN = 1e-6
+TAPE_IN = 1 / 64
+"""What a tape does not tell: a flange or a hold short by less is taken. [in]"""
 HEM_SWING_DEG = 120.0
 TONGS_FROM_DEG = 90.0
 
@@ -89,7 +91,7 @@ class Bench:
     def _walk(
         self, bend: int, toward: End, made: int, at: Point, heading: float, side: float
     ) -> tuple[Point, ...]:
-        """Points from a bend's line to an edge, with the finished bends turned."""
+        """Points from a bend's line to an edge, turned at finished bends; unmade ones are flat."""
         points = [at]
         step = 1 if toward is End.END else 0
         for number in (bend, *self.front_of(bend, toward)):
@@ -102,6 +104,8 @@ class Bench:
                     heading += side * math.copysign(90.0, turn.turn_deg)
                 else:
                     heading += side * turn.turn_deg
+            elif number != bend:
+                points.pop()
             at = _ahead(at, heading, self.spans_in[number + step])
             points.append(at)
         return tuple(points)
@@ -152,7 +156,7 @@ class Bench:
             return f"needs a swing of {need:g} degrees, the leaf turns {brake.swing_deg:g}"
         line = self.lie(bend, end=end, made=made, front=True)
         flange = line[1][0]
-        if flange < brake.least_flange_in - NEAR_IN:
+        if flange < brake.least_flange_in - TAPE_IN:
             need_in = _in(brake.least_flange_in)
             return f'flange of {flange:.3f}" in front of the line, the leaf needs {need_in}'
         if _over_line(line, ahead=True):
@@ -171,7 +175,7 @@ class Bench:
         brake = self.brake
         line = self.lie(bend, end=end, made=made, front=False)
         held = -line[1][0]
-        if held < brake.least_clamp_in - NEAR_IN:
+        if held < brake.least_clamp_in - TAPE_IN:
             return f'{held:.3f}" behind the line to hold, the bar needs {_in(brake.least_clamp_in)}'
         if _over_line(line, ahead=False):
             return "a folded leg lies over the line"

@@ -62,8 +62,16 @@ def _plan(profile: Profile, metal: Metal, brake: Brake, *by_hand: int) -> BendPl
 
 
 def _wider_flanges(profile: Profile, metal: Metal, brake: Brake) -> Change | None:
-    """Every edge leg that is too narrow made as wide as leaf and bar need."""
-    least = max(brake.least_flange_in, brake.least_clamp_in) + metal.thickness_in
+    """Every edge leg that is too narrow made as wide as the leaf needs, else as the bar does."""
+    for least in sorted({brake.least_flange_in, brake.least_clamp_in}):
+        change = _widened(profile, metal, brake, least + metal.thickness_in)
+        if change is not None:
+            return change
+    return None
+
+
+def _widened(profile: Profile, metal: Metal, brake: Brake, least: float) -> Change | None:
+    """Edge legs under a width brought to it, if the brake can then make the profile."""
     legs = list(profile.legs)
     grown = [n for n in (0, len(legs) - 1) if legs[n].length_in < least]
     for n in grown:

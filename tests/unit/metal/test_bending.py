@@ -51,8 +51,7 @@ def test_the_test_strip_gives_back_the_k_it_was_bent_with(angle, radius, thick, 
     found = (
         k_from_strip(
             2 * outside - bd,
-            first_outside_in=outside,
-            second_outside_in=outside,
+            legs_in=(outside, outside),
             angle_deg=angle,
             radius_in=radius,
             thickness_in=thick,
@@ -63,11 +62,23 @@ def test_the_test_strip_gives_back_the_k_it_was_bent_with(angle, radius, thick, 
     assert found == approx(k, abs=1e-6)
 
 
+def test_a_strip_with_three_bends_gives_k_to_a_third_of_the_error():
+    """Three bends in one strip of .019 coil: 0.08 in between flat and legs is K of 0.38."""
+    k = k_from_strip(12.0, legs_in=(3.02,) * 4, angle_deg=90, radius_in=0.0, thickness_in=0.019)
+    assert k == approx(0.38, abs=0.005)
+
+
+def test_a_strip_without_a_bend_is_refused():
+    """One leg has no bend to learn from."""
+    with pytest.raises(InputError, match="two or more, with a bend between"):
+        k_from_strip(12.0, legs_in=(12.0,), angle_deg=90, radius_in=0.0, thickness_in=0.019)
+
+
 def test_a_strip_that_cannot_be_says_to_measure_again():
     """Sizes that give K outside 0 to 0.6 are refused with advice."""
     with pytest.raises(InputError, match=r"K = .*expected 0 to 0.6.*caliper"):
         k_from_strip(
-            4.2, first_outside_in=2, second_outside_in=2, angle_deg=90, radius_in=0,
+            4.2, legs_in=(2, 2), angle_deg=90, radius_in=0,
             thickness_in=0.019,
         )  # fmt: skip
 

@@ -1,0 +1,370 @@
+"""A piece that goes round folds of the corner: its legs in order, and what hangs off their ends."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import shapely
+from shapely import LineString, Polygon
+from shapely.affinity import affine_transform
+from shapely.geometry.base import BaseGeometry
+
+from weatherlap.building.corner import Corner, Face, Panel
+from weatherlap.errors import InputError
+from weatherlap.metal.along import Point
+from weatherlap.metal.model import Toward
+from weatherlap.shape.folds import TOUCH_IN, Contact
+from weatherlap.shape.frames import Vector, cross, dot, minus
+from weatherlap.units import tape
+
+FAR_IN = 1e5
+PARALLEL = 0.9998
+
+
+@dataclass(frozen=True, slots=True)
+class Flap:
+    """Metal that turns round the end of a leg (counted from 0), unfolded beside it. [in, deg]
+
+    ``shape`` and ``fold`` are in the leg's own plane: along the run, and across from its start.
+    """
+
+    leg: int
+    name: str
+    shape: Polygon
+    fold: tuple[Point, Point]
+    angle_deg: float
+    toward: Toward
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A piece as its legs follow one another round parallel folds. [in]
+
+    ``points`` are the corners of its section, the outside on the left. ``shapes`` are the legs
+    seen from outside, each along the run and across from its start. ``ends`` say which side of
+    the first leg's face the run begins and ends at. ``apart`` names faces whose panel touches no
+    other, ``hidden`` what of a panel lies behind the next one.
+    """
+
+    points: tuple[Point, ...]
+    faces: tuple[str, ...]
+    names: tuple[str, ...]
+    shapes: tuple[Polygon, ...]
+    flaps: tuple[Flap, ...]
+    length_in: float
+    ends: tuple[str, str]
+    apart: tuple[str, ...] = ()
+    hidden: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Link:
+    """A fold that a piece goes round, from one panel to another, in space. [in]"""
+
+    a: int
+    b: int
+    start: Vector
+    end: Vector
+
+    @property
+    def length(self) -> float:
+        return math.dist(self.start, self.end)
+
+    @property
+    def way(self) -> Vector:
+        return _unit(minus(self.end, self.start))
+
+    def far_side(self, panel: int) -> int:
+        return self.b if panel == self.a else self.a
+
+
+def course_of(corner: Corner, piece: int) -> Course:
+    """How a piece goes round the folds of the corner.
+
+    The folds that it follows for the longest way, and those parallel to them, make its section;
+    panels round other folds are flaps.
+
+    Raises
+    ------
+    InputError
+        If it has no panel, or goes more than two ways from one of them.
+    """
+    own = corner.pieces[piece]
+    where = f"piece {own.id}"
+    panels = [corner.panels[p] for p in own.panels]
+    if not panels:
+        raise InputError(where, "it lies on no face", "a piece with panels")
+    links = list(_links(corner, panels))
+    main = _main(links)
+    chain = _chain(where, panels, main)
+    return _laid(corner, panels, chain, main, [k for k in links if k not in main])
+
+
+def _links(corner: Corner, panels: Sequence[Panel]) -> Iterator[_Link]:
+    """The folds between panels that both come up to them, each pair once."""
+    for i, a in enumerate(panels):
+        for b in panels[i + 1 :]:
+            found = [
+                link
+                for contact in corner.contacts_of[a.face]
+                if contact.there == b.face
+                and (link := _link(corner.faces[a.face], a, b, contact)) is not None
+            ]
+            if found:
+                yield max(found, key=lambda link: link.length)
+
+
+def _link(face: Face, a: Panel, b: Panel, fold: Contact) -> _Link | None:
+    """The part of a fold that both panels come up to."""
+    mine = _shares(a, fold.start, fold.end)
+    theirs = _shares(b, fold.there_start, fold.there_end)
+    if mine is None or theirs is None:
+        return None
+    low, high = max(mine[0], theirs[0]), min(mine[1], theirs[1])
+    (u0, v0), (u1, v1) = fold.start, fold.end
+    if (high - low) * math.hypot(u1 - u0, v1 - v0) <= 2 * TOUCH_IN:
+        return None
+    ends = [face.frame.to_space(u0 + s * (u1 - u0), v0 + s * (v1 - v0)) for s in (low, high)]
+    return _Link(a.index, b.index, ends[0], ends[1])
+
+
+def _shares(panel: Panel, start: Point, end: Point) -> tuple[float, float] | None:
+    """From which share of a line to which one a panel comes up to it."""
+    line = LineString([start, end])
+    near = line.intersection(panel.polygon.buffer(TOUCH_IN, join_style="mitre"))
+    if near.is_empty or near.length <= TOUCH_IN:
+        return None
+    reach = [line.project(shapely.Point(p), normalized=True) for p in shapely.get_coordinates(near)]
+    slack = TOUCH_IN / line.length
+    low, high = min(reach), max(reach)
+    return (low + slack if low > 0 else low), (high - slack if high < 1 else high)
+
+
+def _main(links: Sequence[_Link]) -> list[_Link]:
+    """The parallel folds that are followed for the longest way."""
+    groups = [[k for k in links if abs(dot(k.way, one.way)) > PARALLEL] for one in links]
+    return max(groups, key=lambda group: sum(k.length for k in group), default=[])
+
+
+def _chain(where: str, panels: Sequence[Panel], links: Sequence[_Link]) -> list[Panel]:
+    """The panels of the section from start to end."""
+    if not links:
+        return [max(panels, key=lambda p: p.polygon.area)]
+    longest = max(links, key=lambda k: k.length)
+    at = {p.index: p for p in panels}
+    reached, ready = {longest.a}, [longest.a]
+    while ready:
+        here = ready.pop()
+        for link in (k for k in links if here in (k.a, k.b)):
+            if (there := link.far_side(here)) not in reached:
+                reached.add(there)
+                ready.append(there)
+    mine = [k for k in links if k.a in reached]
+    degree = {p: sum(p in (k.a, k.b) for k in mine) for p in reached}
+    ends = sorted(p for p in reached if degree[p] == 1)
+    if len(ends) != 2 or len(mine) != len(reached) - 1:
+        raise InputError(
+            where, "it goes more than two ways from one of its panels",
+            "a section that runs from one edge to another", "Make it of two pieces.",
+        )  # fmt: skip
+    order = [ends[0]]
+    while len(order) < len(reached):
+        order += [
+            there
+            for k in mine
+            if order[-1] in (k.a, k.b) and (there := k.far_side(order[-1])) not in order
+        ]
+    return [at[p] for p in order]
+
+
+@dataclass(slots=True)
+class _Leg:
+    """A panel of the section in the plane of its face: along ``d``, across along ``w``."""
+
+    panel: Panel
+    face: Face
+    d: Vector
+    w: Vector
+    shape: Polygon
+
+    def flat(self, point: Vector) -> Point:
+        return dot(point, self.d), dot(point, self.w)
+
+
+def _leg(corner: Corner, panel: Panel, d: Vector) -> _Leg:
+    face = corner.faces[panel.face]
+    leg = _Leg(panel, face, d, cross(face.frame.normal, d), panel.polygon)
+    frame = face.frame
+    o, r, u = frame.origin, frame.right, frame.up
+    turn = (dot(r, leg.d), dot(u, leg.d), dot(r, leg.w), dot(u, leg.w))
+    leg.shape = affine_transform(panel.polygon, [*turn, dot(o, leg.d), dot(o, leg.w)])
+    return leg
+
+
+def _laid(
+    corner: Corner,
+    panels: Sequence[Panel],
+    chain: Sequence[Panel],
+    main: Sequence[_Link],
+    others: Sequence[_Link],
+) -> Course:
+    d = _run(corner, chain, main)
+    legs = [_leg(corner, panel, d) for panel in chain]
+    folds = [next(k for k in main if {k.a, k.b} == {a.index, b.index}) for a, b in pairwise(chain)]
+    hidden = [note for k in range(len(folds)) for note in _clip_pair(legs, k, folds[k])]
+    numbers = {leg.panel.index: k for k, leg in enumerate(legs)}
+    flaps = [flap for link in others for flap in _flaps(corner, legs, numbers, link)]
+    used = numbers.keys() | {p for link in others for p in (link.a, link.b)}
+    course = _course(legs, folds, flaps)
+    titles = (corner.faces[p.face].title for p in panels if p.index not in used)
+    return replace(course, hidden=tuple(hidden), apart=tuple(titles))
+
+
+def _run(corner: Corner, chain: Sequence[Panel], main: Sequence[_Link]) -> Vector:
+    """The way along the run, such that the section goes from the first panel to the last."""
+    first = chain[0]
+    frame = corner.faces[first.face].frame
+    if len(chain) == 1:
+        u0, v0, u1, v1 = first.polygon.bounds
+        return frame.right if u1 - u0 >= v1 - v0 else frame.up
+    link = next(k for k in main if {k.a, k.b} == {first.index, chain[1].index})
+    leg = _leg(corner, first, link.way)
+    _, t = leg.flat(link.start)
+    kept, _ = _front(leg, t, corner.faces[chain[1].face])
+    if kept.centroid.y < t:
+        return link.way
+    x, y, z = link.way
+    return -x, -y, -z
+
+
+def _front(leg: _Leg, t: float, other: Face) -> tuple[Polygon, float]:
+    """The part of a leg that lies before the other face where it has one; how much is dropped."""
+    _, low, _, high = leg.shape.bounds
+    if t - low <= TOUCH_IN or high - t <= TOUCH_IN:
+        return leg.shape, 0.0
+    ahead = dot(leg.w, other.frame.normal) > 0
+    box = shapely.box(-FAR_IN, t if ahead else -FAR_IN, FAR_IN, FAR_IN if ahead else t)
+    return _largest(leg.shape.intersection(box)), (t - low if ahead else high - t)
+
+
+def _clip_pair(legs: Sequence[_Leg], k: int, fold: _Link) -> Iterator[str]:
+    """Both legs at a fold cut to it; a note for what lies behind."""
+    for leg, other in ((legs[k], legs[k + 1]), (legs[k + 1], legs[k])):
+        _, t = leg.flat(fold.start)
+        leg.shape, behind = _front(leg, t, other.face)
+        if behind:
+            yield (
+                f"{tape(behind)} of the panel on {leg.face.title} lies behind "
+                f"{other.face.title}: it is not part of the bent piece"
+            )
+
+
+def _course(legs: Sequence[_Leg], folds: Sequence[_Link], flaps: Sequence[Flap]) -> Course:
+    """Legs from fold to fold, moved so that the run and each leg begin at 0."""
+    starts, lengths = [], []
+    for k, leg in enumerate(legs):
+        _, low, _, high = leg.shape.bounds
+        start = leg.flat(folds[k - 1].start)[1] if k else low
+        end = leg.flat(folds[k].start)[1] if k < len(folds) else high
+        starts.append(start)
+        lengths.append(end - start)
+    left = min(leg.shape.bounds[0] for leg in legs)
+    right = max(leg.shape.bounds[2] for leg in legs)
+    shapes = [
+        affine_transform(leg.shape, [1, 0, 0, 1, -left, -starts[k]]) for k, leg in enumerate(legs)
+    ]
+    e, n = legs[0].w, legs[0].face.frame.normal
+    at, points = (0.0, 0.0), [(0.0, 0.0)]
+    for leg, length in zip(legs, lengths, strict=True):
+        at = at[0] + length * dot(leg.w, e), at[1] + length * dot(leg.w, n)
+        points.append(at)
+    return Course(
+        points=tuple(points),
+        faces=tuple(leg.face.id for leg in legs),
+        names=tuple(leg.face.title for leg in legs),
+        shapes=tuple(shapes),
+        flaps=tuple(_moved(f, left, starts[f.leg]) for f in flaps),
+        length_in=right - left,
+        ends=_ends(legs[0]),
+    )
+
+
+def _ends(leg: _Leg) -> tuple[str, str]:
+    """The sides of the first face at which the run begins and ends."""
+    along_right, along_up = dot(leg.d, leg.face.frame.right), dot(leg.d, leg.face.frame.up)
+    if abs(along_right) >= abs(along_up):
+        return ("left", "right") if along_right > 0 else ("right", "left")
+    return ("bottom", "top") if along_up > 0 else ("top", "bottom")
+
+
+def _moved(flap: Flap, x: float, t: float) -> Flap:
+    a, b = flap.fold
+    fold = (a[0] - x, a[1] - t), (b[0] - x, b[1] - t)
+    return replace(flap, shape=affine_transform(flap.shape, [1, 0, 0, 1, -x, -t]), fold=fold)
+
+
+def _flaps(
+    corner: Corner, legs: Sequence[_Leg], numbers: dict[int, int], link: _Link
+) -> Iterator[Flap]:
+    """The panel beyond a fold that is not of the section, unfolded beside its leg."""
+    known = [p for p in (link.a, link.b) if p in numbers]
+    if len(known) != 1:
+        return
+    leg = legs[numbers[known[0]]]
+    panel = corner.panels[link.far_side(known[0])]
+    face = corner.faces[panel.face]
+    beyond = _leg(corner, panel, link.way)
+    x0, t0 = beyond.flat(link.start)
+    beyond.shape, _ = _front(beyond, t0, leg.face)
+    a, b = leg.flat(link.start), leg.flat(link.end)
+    c, s = (b[0] - a[0]) / link.length, (b[1] - a[1]) / link.length
+    move = [c, -s, s, c, a[0] - c * x0 + s * t0, a[1] - s * x0 - c * t0]
+    angle, toward = _turn(leg.face, face, link)
+    yield Flap(
+        numbers[known[0]], face.title, affine_transform(beyond.shape, move), (a, b), angle, toward
+    )
+
+
+def _turn(here: Face, there: Face, link: _Link) -> tuple[float, Toward]:
+    """What metal is turned through from one face to another, and the side it closes over."""
+    n, m = here.frame.normal, there.frame.normal
+    angle = math.degrees(math.acos(max(-1.0, min(1.0, dot(n, m)))))
+    u, v = there.outline.centroid.x, there.outline.centroid.y
+    above = dot(minus(there.frame.to_space(u, v), link.start), n)
+    return angle, Toward.FINISH if above > 0 else Toward.BACK
+
+
+def mirrored(course: Course) -> Course:
+    """The course seen from the other side, for metal whose painted side looks in."""
+    flip = [-1, 0, 0, 1, course.length_in, 0]
+
+    def point(p: Point) -> Point:
+        return course.length_in - p[0], p[1]
+
+    return replace(
+        course,
+        shapes=tuple(affine_transform(s, flip) for s in course.shapes),
+        flaps=tuple(
+            replace(
+                f,
+                shape=affine_transform(f.shape, flip),
+                fold=(point(f.fold[1]), point(f.fold[0])),
+                toward=Toward.BACK if f.toward is Toward.FINISH else Toward.FINISH,
+            )
+            for f in course.flaps
+        ),
+        ends=(course.ends[1], course.ends[0]),
+    )
+
+
+def _largest(shape: BaseGeometry) -> Polygon:
+    parts = [p for p in getattr(shape, "geoms", [shape]) if isinstance(p, Polygon)]
+    return max(parts, key=lambda p: p.area)
+
+
+def _unit(v: Vector) -> Vector:
+    far = math.sqrt(dot(v, v))
+    return v[0] / far, v[1] / far, v[2] / far

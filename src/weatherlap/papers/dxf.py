@@ -1,0 +1,69 @@
+"""Flat patterns as DXF files: cut and bend lines on their own layers, in inches."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+
+import ezdxf
+from ezdxf import units
+
+from weatherlap.metal.flat import FlatPattern
+from weatherlap.metal.model import Toward
+
+CUT, BEND_UP, BEND_DOWN, MARKS = "CUT", "BEND_UP", "BEND_DOWN", "MARKS"
+LETTER_HIGH_IN = 0.25
+LEAST_LETTER_IN = 0.08
+
+
+def flat_dxf(patterns: Sequence[FlatPattern], *, title: str) -> bytes:
+    """Flat patterns one over the other in one drawing, painted side up, in inches.
+
+    Bends up are bends toward the painted side. The outline is closed; each bend line runs from
+    edge to edge with its angle beside it.
+    """
+    document = ezdxf.new("R2000", units=units.IN)
+    for name, colour, kind in (
+        (CUT, 7, "CONTINUOUS"), (BEND_UP, 1, "CONTINUOUS"), (BEND_DOWN, 5, "DASHED"),
+        (MARKS, 8, "CONTINUOUS"),
+    ):  # fmt: skip
+        if kind not in document.linetypes:
+            document.linetypes.add(kind, [0.6, 0.4, -0.2], description="dashed")
+        document.layers.add(name, color=colour, linetype=kind)
+    space = document.modelspace()
+    foot = 0.0
+    for pattern in patterns:
+        low = min(y for _, y in pattern.outline)
+        shift = foot - low
+        ring = [(x, y + shift) for x, y in pattern.outline]
+        space.add_lwpolyline(ring, close=True, dxfattribs={"layer": CUT})
+        for line in pattern.bend_lines:
+            up = line.toward is Toward.FINISH
+            layer = BEND_UP if up else BEND_DOWN
+            start = line.start[0], line.start[1] + shift
+            end = line.end[0], line.end[1] + shift
+            space.add_line(start, end, dxfattribs={"layer": layer})
+            words = f"{'UP' if up else 'DOWN'} {line.angle_deg:.4g}"
+            _text(space, words, start, pattern)
+        _text(space, f"{title}: {pattern.profile_id}", (0.0, foot - 2 * LETTER_HIGH_IN), pattern)
+        foot += pattern.blank_in[1] + 1.5
+    return _written(document)
+
+
+def _text(space: object, words: str, at: tuple[float, float], pattern: FlatPattern) -> None:
+    high = min(LETTER_HIGH_IN, max(LEAST_LETTER_IN, pattern.blank_in[1] / 40))
+    space.add_text(  # type: ignore[attr-defined]
+        words, height=high, dxfattribs={"layer": MARKS, "insert": (at[0] + 0.1, at[1] + 0.03)}
+    )
+
+
+def _written(document: object) -> bytes:
+    """The file without the moment and the number of its writing: same pattern, same bytes."""
+    out = io.StringIO()
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    try:
+        document.write(out)  # type: ignore[attr-defined]
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = before
+    return out.getvalue().encode("utf-8")

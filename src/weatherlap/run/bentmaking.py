@@ -1,0 +1,111 @@
+"""How a bent piece is made: whole, or changed and split as coil and brake ask for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from weatherlap.metal.brake import Brake
+from weatherlap.metal.fits import Fit, fit
+from weatherlap.metal.flat import FlatPattern
+from weatherlap.metal.girth import Strip, lay_flat
+from weatherlap.metal.model import Metal, Profile
+from weatherlap.metal.orders import BendPlan, bend_order
+from weatherlap.metal.parts import across_leg, along_run, runs_of
+from weatherlap.metal.remedies import Change, remedies
+
+Runs = tuple[tuple[float, float], ...]
+PatternOf = Callable[[Profile], FlatPattern]
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One profile that goes over the brake, with a flat pattern for each length of it."""
+
+    profile: Profile
+    strip: Strip
+    plan: BendPlan
+    patterns: tuple[FlatPattern, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Making:
+    """The way to make a piece.
+
+    ``wanted`` is the profile as asked for, ``plan`` its bend order or the proof of none (None
+    where it is too wide for the coil and was not looked for); ``changes`` let the brake make it,
+    the first of them is what ``cuts`` hold. ``runs`` are where each length begins and ends. [in]
+    """
+
+    wanted: Profile
+    strip: Strip
+    fit: Fit
+    runs: Runs
+    plan: BendPlan | None
+    changes: tuple[Change, ...]
+    cuts: tuple[Cut, ...]
+
+    @property
+    def possible(self) -> bool:
+        """Whether everything that is bent has a bend order."""
+        return bool(self.cuts) and all(cut.plan.possible for cut in self.cuts)
+
+
+def making(
+    profile: Profile,
+    *,
+    pattern_of: PatternOf,
+    metal: Metal,
+    brake: Brake,
+    coil_width_in: float,
+    length_in: float,
+    by_hand: frozenset[int] = frozenset(),
+    runs: Runs = (),
+) -> Making:
+    """How a profile is made of a coil on a brake.
+
+    Parameters
+    ----------
+    pattern_of : callable
+        The flat pattern of a profile like this one, over its whole length.
+    by_hand : frozenset of int
+        Bends, from 1, that are left for hand tongs.
+    runs : sequence of (from, to)
+        Where each length begins and ends; else as few as the brake can take. [in]
+
+    Raises
+    ------
+    InputError
+        If the profile cannot exist, or no split lets it come out of the coil.
+    """
+    strip = lay_flat(profile, metal=metal)
+    pattern = pattern_of(profile)
+    fits = fit(profile, metal=metal, length_in=length_in, coil_width_in=coil_width_in, brake=brake)
+    runs = runs or runs_of(fits.lengths_in, length_in=length_in)
+
+    def cut(one: Profile, plan: BendPlan, whole: FlatPattern) -> Cut:
+        patterns = along_run(whole, runs, length_in=length_in)
+        return Cut(one, lay_flat(one, metal=metal), plan, patterns)
+
+    def halves(pair: tuple[Profile, ...], plans: tuple[BendPlan, ...]) -> tuple[Cut, ...]:
+        leg = len(pair[0].legs) - 1
+        lap = 2 * pair[0].legs[-1].length_in - profile.legs[leg].length_in
+        wholes = across_leg(pattern, strip, leg=leg, lap_in=lap)
+        return tuple(cut(*row) for row in zip(pair, plans, wholes, strict=True))
+
+    if len(fits.profiles) > 1:
+        plans = tuple(bend_order(half, metal=metal, brake=brake) for half in fits.profiles)
+        return Making(profile, strip, fits, runs, None, (), halves(fits.profiles, plans))
+    plan = bend_order(profile, metal=metal, brake=brake, by_hand=by_hand)
+    if plan.possible:
+        return Making(profile, strip, fits, runs, plan, (), (cut(profile, plan, pattern),))
+    changes = remedies(profile, metal=metal, brake=brake)
+    cuts: tuple[Cut, ...] = ()
+    if changes:
+        first = changes[0]
+        if len(first.profiles) > 1:
+            cuts = halves(first.profiles, first.plans)
+        else:
+            (changed,) = first.profiles
+            cuts = (cut(changed, first.plans[0], pattern_of(changed)),)
+    return Making(profile, strip, fits, runs, plan, changes, cuts)
