@@ -6,6 +6,14 @@ from pydantic import Field
 
 from weatherlap.job.bendrecords import BentRecord, ProfileRecord
 from weatherlap.job.changes import Change, Do
+from weatherlap.job.framingrecords import FramingSite, JointRecord, MemberRecord, SupportRecord
+from weatherlap.job.loadrecords import (
+    CarriedRecord,
+    FitRecord,
+    LevelRecord,
+    ShoreRecord,
+    TemporaryRecord,
+)
 from weatherlap.job.moneyrecords import (
     AllowanceRecord,
     CertificateRecord,
@@ -148,4 +156,24 @@ class Job(Record):
     )
     profile: tuple[ProfileRecord, ...] = Field(
         default=(), description="Bent pieces that are written directly"
+    )
+    framing: FramingSite = Field(
+        default=FramingSite(),
+        description="What the place asks of the framing, each with its source",
+    )
+    member: tuple[MemberRecord, ...] = Field(default=(), description="Framing that was surveyed")
+    joint: tuple[JointRecord, ...] = Field(default=(), description="Where members sit on members")
+    support: tuple[SupportRecord, ...] = Field(
+        default=(), description="Where members stand on ground, slab or house"
+    )
+    carried: tuple[CarriedRecord, ...] = Field(
+        default=(), description="Roofs and floors that the framing carries"
+    )
+    level: tuple[LevelRecord, ...] = Field(default=(), description="Levels that were surveyed")
+    fit: tuple[FitRecord, ...] = Field(default=(), description="Lengths to be cut, from levels")
+    shore: ShoreRecord = Field(
+        default=ShoreRecord(), description="How it may be held up while members are out"
+    )
+    temporary: tuple[TemporaryRecord, ...] = Field(
+        default=(), description="Temporary posts where you want them, in place of the proposed ones"
     )

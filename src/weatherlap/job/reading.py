@@ -11,6 +11,8 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from weatherlap.errors import JobError, Problem
+from weatherlap.job.framingrecords import MemberRecord
+from weatherlap.job.loadrecords import FitRecord
 from weatherlap.job.model import (
     Change,
     CutLine,
@@ -177,6 +179,8 @@ def _draft_of(job: Job) -> Draft:
         damages=dict(enumerate(job.damage)),
         suspects=dict(enumerate(job.suspect)),
         changes=dict(enumerate(job.change)),
+        members=dict(enumerate(job.member)),
+        fits=dict(enumerate(job.fit)),
     )
 
 
@@ -195,6 +199,8 @@ def _draft_of_readable(data: Mapping[str, Any]) -> Draft:
         damages=dict(_readable(Damage, data.get("damage"))),
         suspects=dict(_readable(Suspect, data.get("suspect"))),
         changes=dict(_readable(Change, data.get("change"))),
+        members=dict(_readable(MemberRecord, data.get("member"))),
+        fits=dict(_readable(FitRecord, data.get("fit"))),
     )
 
 

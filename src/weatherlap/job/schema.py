@@ -11,6 +11,7 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import PydanticUndefined
 from pydantic_core.core_schema import BeforeValidatorFunctionSchema
 
+from weatherlap.job.loads import checked_size, parse_pounds, parse_psf
 from weatherlap.job.model import Job, Record
 from weatherlap.job.tables import Table, tables
 from weatherlap.job.writing import parser_of
@@ -28,6 +29,9 @@ _TEXTS: Mapping[object, tuple[str, str, list[str]]] = {
     parse_rain: ("rain", "Rain with its unit", ["4 in/h", "100 mm/h"]),
     parse_area_rate: ("year's rain", "A year's rain with its unit", ["44 in", "1100 mm"]),
     parse_speed: ("speed", "A speed with its unit", ["25 mph", "12 m/s", "40 km/h"]),
+    parse_psf: ("load on an area", "A load with its unit", ["30 psf", "1.4 kPa"]),
+    parse_pounds: ("load", "A load with its unit", ["1200 lb", "5.3 kN"]),
+    checked_size: ("size of lumber", "Plies and size", ["2x10", "2-2x10", "6x6"]),
 }
 _HAS_FIGURE = "[0-9\\u00bc-\\u00be\\u2150-\\u215e]"
 _LIMITS = {

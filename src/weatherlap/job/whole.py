@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from weatherlap.job.bendwhole import bend_faults
 from weatherlap.job.changes import idle_keys, missing_keys
+from weatherlap.job.framingrecords import MemberRecord
+from weatherlap.job.framingwhole import framing_faults, member_names
 from weatherlap.job.lines import Path
+from weatherlap.job.loadrecords import FitRecord
 from weatherlap.job.model import (
     Change,
     CutLine,
@@ -31,6 +34,7 @@ MOST_HINTS = 20
 _WITH_ID = ("face", "piece", "cut", "suspect", "run")
 _WITH_ID_AT_WORK = ("person", "task", "permit", "inspection", "delivery")
 _WITH_ID_IN_TERMS = ("allowance",)
+_WITH_ID_IN_FRAMING = ("member", "joint", "support", "level", "fit")
 _NAMING = {
     "face": (
         ("piece", ITEM, "on", ITEM, "face"),
@@ -41,6 +45,7 @@ _NAMING = {
         ("run", ITEM, "face"),
         ("pick", ITEM, "face"),
         ("photo", ITEM, "face"),
+        ("carried", ITEM, "face"),
         ("change", ITEM, "face"),
         ("change", ITEM, "on", ITEM, "face"),
         ("change", ITEM, "new", "on", ITEM, "face"),
@@ -53,6 +58,20 @@ _NAMING = {
         ("suspect", ITEM, "finding", ITEM),
         ("allowance", ITEM, "piece"),
         ("pick", ITEM, "piece"),
+        ("member", ITEM, "piece"),
+    ),
+    "member": (
+        ("joint", ITEM, "upper"),
+        ("joint", ITEM, "lower"),
+        ("support", ITEM, "member"),
+        ("carried", ITEM, "by", ITEM),
+        ("fit", ITEM, "member"),
+        ("fit", ITEM, "beside"),
+        ("shore", "carries", ITEM),
+    ),
+    "level": (
+        ("fit", ITEM, "foot"),
+        ("fit", ITEM, "levels", ITEM),
     ),
     "person": (("done", ITEM, "person"),),
 }
@@ -70,6 +89,8 @@ class Draft:
     damages: Mapping[int, Damage]
     suspects: Mapping[int, Suspect]
     changes: Mapping[int, Change]
+    members: Mapping[int, MemberRecord] = field(default_factory=dict)
+    fits: Mapping[int, FitRecord] = field(default_factory=dict)
 
 
 def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
@@ -77,10 +98,10 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
 
     Works on the plain data, so that a record with another mistake is looked at too.
     """
-    for table in (*_WITH_ID, *_WITH_ID_AT_WORK, *_WITH_ID_IN_TERMS, "profile"):
+    for table in (*_WITH_ID, *_WITH_ID_AT_WORK, *_WITH_ID_IN_FRAMING, *_WITH_ID_IN_TERMS):
         yield from _repeated(table, _values(data, (table, ITEM, "id")))
     for kind, patterns in _NAMING.items():
-        known = frozenset(name for _, name in _values(data, (kind, ITEM, "id")))
+        known = _known_names(kind, data)
         named = (pair for pattern in patterns for pair in _values(data, pattern))
         unknown = [(path, name) for path, name in named if name not in known]
         yield from _unknown(kind, unknown, known)
@@ -90,6 +111,20 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
             found = f"the catalogue has no {shown(what)}"
             yield Fault(path, found, "an entry of the catalogue", near_entry(what))
     yield from bend_faults(data)
+
+
+def _known_names(kind: str, data: Mapping[str, Any]) -> frozenset[str]:
+    """The ids of a kind of record; those of each member of a row too."""
+    if kind != "member":
+        return frozenset(name for _, name in _values(data, (kind, ITEM, "id")))
+    rows = data.get("member")
+    tables = [r for r in rows if isinstance(r, dict)] if isinstance(rows, list) else []
+    return frozenset(
+        name
+        for row in tables
+        if isinstance(row.get("id"), str)
+        for name in member_names(row["id"], row.get("count"))
+    )
 
 
 def _values(at: Any, pattern: tuple[str, ...], path: Path = ()) -> Iterator[tuple[Path, str]]:
@@ -143,6 +178,7 @@ def record_faults(draft: Draft) -> Iterator[Fault]:
         yield from _suspect_faults(("suspect", number), suspect)
     for number, change in draft.changes.items():
         yield from _change_faults(("change", number), change)
+    yield from framing_faults(draft.members, draft.fits)
     yield from _site_faults(draft.site)
 
 

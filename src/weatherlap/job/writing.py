@@ -13,6 +13,7 @@ from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
 from weatherlap.errors import InputError
+from weatherlap.job.loads import parse_pounds, parse_psf
 from weatherlap.job.model import Job, Record
 from weatherlap.units import (
     IN_PER_FT,
@@ -121,6 +122,8 @@ _UNITS: dict[object, tuple[Callable[[float | int | str], float], tuple[tuple[str
     parse_rain: (parse_rain, (("in/h", MM_PER_IN), ("mm/h", 1.0))),
     parse_area_rate: (parse_area_rate, (("in", MM_PER_IN), ("mm", 1.0))),
     parse_speed: (parse_speed, (("mph", MPS_PER_MPH), ("km/h", 1 / 3.6), ("m/s", 1.0))),
+    parse_psf: (parse_psf, (("psf", 1.0),)),
+    parse_pounds: (parse_pounds, (("lb", 1.0),)),
 }
 
 

@@ -382,7 +382,10 @@ class Shim:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One state of the work; what is put in and taken out stays so."""
+    """One state of the work; what is put in and taken out stays so.
+
+    ``frees``: tied joints that are loosened, so that they only bear until ``fastens`` names them.
+    """
 
     id: str
     kind: StageKind
@@ -391,3 +394,5 @@ class Stage:
     lifts: tuple[Lift, ...] = ()
     shims: tuple[Shim, ...] = ()
     title: str = ""
+    frees: tuple[str, ...] = ()
+    fastens: tuple[str, ...] = ()

@@ -20,12 +20,13 @@ class WindRoute(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class RoofWindAsk:
-    """The route and what it needs; sizes without sign."""
+    """The route and what it needs; sizes without sign. ``said_by``: who gave typed figures."""
 
     route: WindRoute = WindRoute.OPEN
     obstructed: bool = False
     up: float | None = None
     down: float | None = None
+    said_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

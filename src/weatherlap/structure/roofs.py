@@ -305,9 +305,10 @@ def _wind(roof: Roof, site: Site, found: AreaLoads) -> None:
         (Case.WIND_DOWN, wind.down_psf, "down"), (Case.WIND_UP, wind.up_psf, "up"),
     ):  # fmt: skip
         worst = max(halves)
+        unit = f"psf, {ask.said_by}" if ask.said_by else "psf"
         values = (
-            Value("windward half", halves[0], "psf", wind.source),
-            Value("leeward half", halves[1], "psf", wind.source),
+            Value("windward half", halves[0], unit, wind.source),
+            Value("leeward half", halves[1], unit, wind.source),
         )
         found.figured.append(
             Figured(name, f"wind {word}, strength level", "the worse half over the whole roof",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from weatherlap.errors import InputError
 from weatherlap.structure.bracing import BracePlan
-from weatherlap.structure.model import Framing, Stage, Stock
+from weatherlap.structure.model import Framing, Shim, Stage, Stock
 from weatherlap.structure.results import Caution, Check, EngineerNeeded, Missing
 from weatherlap.structure.sills import Ground, Sill
 
@@ -105,6 +105,7 @@ class ShoreAsk:
     snow_is_strength_level: bool = False
     above: tuple[str, ...] = ()
     brace_stock: Stock = USUAL_BRACE
+    shims: tuple[Shim, ...] = ()
 
     def __post_init__(self) -> None:
         where = f"shoring {self.id!r}"

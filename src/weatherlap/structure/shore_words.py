@@ -70,6 +70,8 @@ def steps_of(ask: ShoreAsk, *, posts: int, header_words: str) -> tuple[Step, ...
         (f"Set the {posts} posts plumb, from the middle out; snug, no lift yet; toe-nail heads and "
          "feet, wedge pairs nailed behind.", "S-058"),
         ("Brace both ways before any lift.", "S-060"),
+        (f"Loosen what ties {out or 'the old members'} down, so that it does not pull back; only "
+         "on a calm day, and not before the braces are in.", "S-061"),
         (f"Lift {ask.lift_in:g} in at most, in {rounds} round(s) of 1/8 in, all jacks in turn; "
          "after each round block, wait, read the marks.", "S-060"),
         (f"Look whether the load is off {out}: the joint opens, a paper slips through. If not, "

@@ -9,6 +9,7 @@ from weatherlap.errors import NoSolution
 from weatherlap.structure.holding import HoldingUp, hold_up
 from weatherlap.structure.model import (
     Framing,
+    Hold,
     Joint,
     Lift,
     Member,
@@ -38,6 +39,24 @@ class Shored:
 
     plan: ShorePlan
     holding: HoldingUp
+
+    @property
+    def worst(self) -> float:
+        """Worst ratio of anything temporary, and of anything that the shore makes worse. [-]"""
+        temporary = {m.id for m in self.plan.framing.members if m.temporary}
+        found = self.holding.stages[0].stage.id
+        before = {(c.about, c.what): c.ratio for c in self.holding.checks if c.stage == found}
+        ratios = [c.ratio for c in self.plan.checks]
+        for c in self.holding.checks:
+            spared = before.get((c.about, c.what), 0.0) * 1.001
+            if c.about in temporary or c.ratio > max(1.0, spared):
+                ratios.append(c.ratio)
+        return max(ratios, default=0.0)
+
+    @property
+    def holds(self) -> bool:
+        """Whether the shore holds and nothing gets worse than it was found."""
+        return self.worst <= 1.0 and not self.plan.engineer
 
 
 def propose_shoring(framing: Framing, ask: ShoreAsk, *, first: frozenset[str]) -> Shored:
@@ -74,9 +93,9 @@ def propose_shoring(framing: Framing, ask: ShoreAsk, *, first: frozenset[str]) -
     shored: list[Shored] = []
     for line, over, choice in choices[:CONFIRMED_CHOICES]:
         shored.append(build_shore(framing, ask, line, over, choice, first=first))
-        if _worst(shored[-1]) <= 1.0 and not shored[-1].plan.engineer:
+        if shored[-1].holds:
             break
-    best = min(shored, key=lambda s: (_worst(s) > 1.0, len(s.plan.engineer), _worst(s)))
+    best = min(shored, key=lambda s: (s.worst > 1.0, len(s.plan.engineer), s.worst))
     rest = tuple(c for _, _, c in choices if c.posts_in != _places(best.plan))[:3]
     return Shored(replace(best.plan, others=rest), best.holding)
 
@@ -92,19 +111,6 @@ def _preference(ask: ShoreAsk, choice: Choice) -> tuple[float, ...]:
         len(choice.posts_in), ask.headers.index(choice.header), ask.posts.index(choice.post),
         choice.ratio,
     )  # fmt: skip
-
-
-def _worst(shored: Shored) -> float:
-    """Worst ratio of anything temporary, and of anything that the shore makes worse than found."""
-    temporary = {m.id for m in shored.plan.framing.members if m.temporary}
-    found = shored.holding.stages[0].stage.id
-    before = {(c.about, c.what): c.ratio for c in shored.holding.checks if c.stage == found}
-    ratios = [c.ratio for c in shored.plan.checks]
-    for c in shored.holding.checks:
-        spared = before.get((c.about, c.what), 0.0) * 1.001
-        if c.about in temporary or c.ratio > max(1.0, spared):
-            ratios.append(c.ratio)
-    return max(ratios, default=0.0)
 
 
 def _clear_height(over: tuple[Crossing, ...], line: ShoreLine) -> float:
@@ -130,7 +136,7 @@ def build_shore(
         (*framing.members, header, *made.members), (*framing.joints, *joints, *made.joints),
         (*framing.supports, *made.supports), framing.line_loads, framing.point_loads,
     )  # fmt: skip
-    stages = shore_stages(ask, header, made)
+    stages = shore_stages(whole, ask, header, made)
     holding = hold_up(whole, stages, first=first, snow_is_strength_level=ask.snow_is_strength_level)
     plan = plan_of(ask, line, choice, header, made, whole, stages, holding)
     return Shored(plan, holding)
@@ -195,18 +201,42 @@ def _posts_and_links(ask: ShoreAsk, line: ShoreLine, header: Member, choice: Cho
     return TempPosts(tuple(members), tuple(joints), tuple(supports))
 
 
-def shore_stages(ask: ShoreAsk, header: Member, made: TempPosts) -> tuple[Stage, ...]:
-    """As found, posts set, jacked, old out, new in, jacks off."""
+def shore_stages(
+    framing: Framing, ask: ShoreAsk, header: Member, made: TempPosts
+) -> tuple[Stage, ...]:
+    """As found, posts set, jacked, old out, new in, shims set, jacks off.
+
+    What ties the old members down is loosened before the lift, or it would pull back; joints that
+    are to be shimmed are fastened once the shims are in.
+    """
     temporary = (header.id, *(m.id for m in made.members))
     lifts = tuple(Lift(s.id, ask.lift_in) for s in made.supports)
     stages = [
         Stage("1", StageKind.AS_FOUND, title="As found"),
         Stage("2", StageKind.POSTS_SET, puts_in=temporary, title="Temporary posts set"),
-        Stage("3", StageKind.JACKED, lifts=lifts, title=f"Jacked {ask.lift_in:g} in"),
-    ]
+        Stage("3", StageKind.JACKED, lifts=lifts, title=f"Jacked {ask.lift_in:g} in",
+              frees=_ties_of(framing, ask.replaces)),
+    ]  # fmt: skip
     if ask.replaces:
         stages.append(Stage("4", StageKind.OUT, takes_out=ask.replaces, title="Old member out"))
     if ask.puts_in:
-        stages.append(Stage("5", StageKind.IN, puts_in=ask.puts_in, title="New member in"))
-        stages.append(Stage("6", StageKind.JACKS_OFF, takes_out=temporary, title="Jacks off"))
+        shimmed = tuple(x.joint for x in ask.shims)
+        stages.append(
+            Stage("5", StageKind.IN, puts_in=ask.puts_in, title="New member in", frees=shimmed)
+        )
+        if ask.shims:
+            stages.append(
+                Stage("6", StageKind.SHIMMED, shims=ask.shims, title="Shims set", fastens=shimmed)
+            )
+        last = str(len(stages) + 1)
+        stages.append(Stage(last, StageKind.JACKS_OFF, takes_out=temporary, title="Jacks off"))
     return tuple(stages)
+
+
+def _ties_of(framing: Framing, names: tuple[str, ...]) -> tuple[str, ...]:
+    """Tied joints of some members: what must be loosened before they are lifted off."""
+    gone = set(names)
+    return tuple(
+        j.id for j in framing.joints
+        if j.hold is Hold.TIED and (j.upper in gone or j.lower in gone)
+    )  # fmt: skip

@@ -18,7 +18,7 @@ from weatherlap.structure.assemble import (
 from weatherlap.structure.combos import Combination, asd_combinations
 from weatherlap.structure.diagrams import MemberLines, all_member_lines
 from weatherlap.structure.frame import FrameSolver, Solved
-from weatherlap.structure.model import Case, Framing, Joint, Stage, StageKind, Support
+from weatherlap.structure.model import Case, Framing, Hold, Joint, Stage, StageKind, Support
 
 Push = tuple[float, float, float]
 
@@ -91,6 +91,7 @@ class _State:
     offsets: dict[str, Offset]
     built: Assembled | None = None
     dead: Solved | None = None
+    freed: frozenset[str] = frozenset()
 
 
 def run_stages(
@@ -131,8 +132,17 @@ def run_stages(
     results = []
     for stage in stages:
         _change(framing, state, stage, known)
-        results.append(_one_stage(framing, state, stage, combinations))
+        loosened = _loosened(framing, state.freed)
+        results.append(_one_stage(loosened, state, stage, combinations))
     return tuple(results)
+
+
+def _loosened(framing: Framing, freed: frozenset[str]) -> Framing:
+    """The framing with the joints that are loosened for now bearing only."""
+    if not freed:
+        return framing
+    joints = tuple(replace(j, hold=Hold.BEARS) if j.id in freed else j for j in framing.joints)
+    return replace(framing, joints=joints)
 
 
 def cases_of(framing: Framing) -> frozenset[Case]:
@@ -181,6 +191,7 @@ def _change(framing: Framing, state: _State, stage: Stage, known: set[str]) -> N
     for shim in stage.shims:
         state.offsets[shim.joint] = _moved(state.offsets[shim.joint], shim.thickness_in)
     state.present = frozenset(present)
+    state.freed = (state.freed | set(stage.frees)) - set(stage.fastens)
 
 
 def _check_stage(framing: Framing, state: _State, stage: Stage, known: set[str]) -> None:
@@ -198,6 +209,10 @@ def _check_stage(framing: Framing, state: _State, stage: Stage, known: set[str])
     for lift in stage.lifts:
         if lift.support not in supports:
             raise InputError(where, f"a lift at {lift.support!r}", "the id of a support in place")
+    joint_ids = {j.id for j in framing.joints}
+    for name in (*stage.frees, *stage.fastens):
+        if name not in joint_ids:
+            raise InputError(where, f"joint {name!r}", "the id of a joint")
     for shim in stage.shims:
         if shim.joint not in joints:
             raise InputError(where, f"a shim at {shim.joint!r}", "the id of a joint in place")

@@ -1,0 +1,108 @@
+"""A job's framing worked out: loads, temporary support, stages, checks, lengths to cut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from weatherlap.errors import InputError, NoSolution
+from weatherlap.job.model import Job
+from weatherlap.run.framingjoints import bases_of, fastenings_of, plies_of
+from weatherlap.run.framingloads import roofs_and_decks, site_of
+from weatherlap.run.framingmembers import Surveyed, survey_members
+from weatherlap.run.shoreasked import NAME, shore_ask, wants_shore
+from weatherlap.run.worked import corner_of
+from weatherlap.structure.holding import HoldingUp, hold_corner, loaded
+from weatherlap.structure.model import Framing, Stage, StageKind
+from weatherlap.structure.shore_model import Choice, ShoreAsk, ShorePlan
+from weatherlap.structure.shore_search import crossings
+from weatherlap.structure.shoring import Shored, build_shore, propose_shoring
+from weatherlap.structure.site import SnowEdition
+from weatherlap.structure.survey import Survey
+
+FOUND = Stage("1", StageKind.AS_FOUND, title="As found")
+
+
+@dataclass(frozen=True)
+class HeldJob:
+    """A job's framing through its stages; ``plan`` is the temporary support, if any is asked."""
+
+    job: Job
+    surveyed: Surveyed
+    survey: Survey
+    holding: HoldingUp
+    plan: ShorePlan | None
+    moved: bool
+
+
+def has_framing(job: Job) -> bool:
+    """Whether a job holds framing to be checked."""
+    return bool(job.member)
+
+
+def hold_job(job: Job, *, on_the_way: Callable[[str], None]) -> HeldJob:
+    """Work out what holds a job's corner up, as found and through the work.
+
+    Parameters
+    ----------
+    on_the_way : callable
+        Told what is being done.
+
+    Raises
+    ------
+    InputError
+        Framing that cannot be worked out, named with its member.
+    NoSolution
+        No temporary support holds the load.
+    """
+    surveyed = survey_members(job)
+    on_the_way("Loads from faces and pieces")
+    roofs, decks = roofs_and_decks(job, corner_of(job), surveyed)
+    survey = Survey(
+        Framing(surveyed.members, surveyed.joints, surveyed.supports), site_of(job.framing),
+        (FOUND,), surveyed.first, roofs, decks, fastenings_of(surveyed), bases_of(surveyed),
+        plies_of(job, surveyed),
+    )  # fmt: skip
+    if not wants_shore(job, surveyed):
+        return HeldJob(job, surveyed, survey, hold_corner(survey), None, moved=False)
+    framing, _ = loaded(survey)
+    is_late = survey.site.snow_edition is SnowEdition.ASCE_7_22
+    ask = shore_ask(job, surveyed, is_strength_level=is_late)
+    on_the_way("Places for temporary posts")
+    shored = _shored(job, framing, ask, surveyed.first)
+    on_the_way("Stages and checks")
+    whole = replace(survey, stages=shored.plan.stages, framing=_unloaded(survey, shored.plan))
+    return HeldJob(job, surveyed, whole, hold_corner(whole), shored.plan, moved=bool(job.temporary))
+
+
+def _unloaded(survey: Survey, plan: ShorePlan) -> Framing:
+    """The framing with its shore, its loads still to come."""
+    return replace(plan.framing, line_loads=survey.framing.line_loads)
+
+
+def _shored(job: Job, framing: Framing, ask: ShoreAsk, first: frozenset[str]) -> Shored:
+    """The proposed shore, or the user's own places with the lightest header that was found."""
+    if not job.temporary:
+        return propose_shoring(framing, ask, first=first)
+    names = {t.line for t in job.temporary}
+    lines = {line.id: line for line in ask.lines}
+    if len(names) > 1 or not names <= set(lines):
+        raise InputError(
+            "temporary", f"posts on {', '.join(sorted(names))}",
+            f"all of them on one of the lines {', '.join(lines)}",
+        )  # fmt: skip
+    line = lines[names.pop()]
+    places = tuple(sorted(t.at for t in job.temporary))
+    if len(places) < 2 or places[-1] > line.length_in:
+        raise InputError(
+            "temporary", f"{len(places)} posts, the last {places[-1]:g} in along",
+            f"two or more posts within 0 to {line.length_in:g} in of line {line.id!r}",
+        )  # fmt: skip
+    over = crossings(framing, ask, line)
+    for header in ask.headers:
+        for post in ask.posts:
+            choice = Choice(line.id, places, header, post, 0.0, ())
+            shored = build_shore(framing, ask, line, over, choice, first=first)
+            if shored.holds or (header, post) == (ask.headers[-1], ask.posts[-1]):
+                return shored
+    raise NoSolution(f"shoring {NAME!r}: no header or post to try.")
