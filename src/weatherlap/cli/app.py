@@ -13,6 +13,7 @@ import typer
 
 from weatherlap import __version__
 from weatherlap.cli import bending, ordering
+from weatherlap.cli import ordering, shoring
 from weatherlap.cli.arguments import As, AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.cli.tables import own_tables
@@ -158,6 +159,7 @@ def open_next(job_file: JobFile, as_json: AsJson = False) -> None:
 
 ordering.add_to(app)
 bending.add_to(app)
+shoring.add_to(app)
 
 
 @app.command()

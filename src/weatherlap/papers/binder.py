@@ -51,7 +51,13 @@ class Binder:
     module: str
 
 
-BINDERS: tuple[Binder, ...] = ()
+def _holds_framing(job: Job) -> bool:
+    return bool(job.member)
+
+
+BINDERS: tuple[Binder, ...] = (
+    Binder("shoring", "Shoring", _holds_framing, "weatherlap.papers.shoringpapers"),
+)
 
 
 def bound(
