@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import typer
+
 from weatherlap.cli.answers import say
 from weatherlap.cli.files import print_json, read_job_file, write_packet
 from weatherlap.cli.leaflines import print_leaf
@@ -20,11 +22,20 @@ from weatherlap.run.holdingup import has_framing
 def print_shore(
     job_file: Path, *, sums: bool, out: Path | None, paper: Paper, as_json: bool
 ) -> None:
-    """Work the framing of a job out and print it, or write its papers."""
+    """Work the framing of a job out and print it, or write its papers.
+
+    Ends with the exit code of bad input where the framing cannot be worked out.
+    """
     made = _worked(read_job_file(job_file), out, paper)
     if as_json:
         print_json(dict(made.table))
-        return
+    else:
+        _print_leaves(made, out, sums=sums)
+    if not made.table["ok"]:
+        raise typer.Exit(InputError.exit_code)
+
+
+def _print_leaves(made: Bound, out: Path | None, *, sums: bool) -> None:
     for leaf in made.leaves if sums else made.leaves[:1]:
         print_leaf(leaf)
         print()

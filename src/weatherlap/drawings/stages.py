@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from weatherlap.drawings.lettering import text_width, wrapped
@@ -16,6 +16,7 @@ from weatherlap.structure.staging import StageResult
 
 Plan = tuple[float, float]
 Box = tuple[float, float, float, float]
+Turn = Callable[[Point3], Plan]
 FOOT = 26.0
 FAR_AWAY = 0.35
 LEAST_LB = 1.0
@@ -106,7 +107,7 @@ def stage_drawing(
         drawing.text((left, top + look.small), ("Elevation", "Plan")[k], look.small, fill=look.ink)
         _members(sheet, here, view, show, is_plan=k == 1)
         _loads(sheet, framing, stage, view, is_plan=k == 1)
-    drawing.height = top + look.small + 6 + tall + 2 * FOOT + look.margin
+    drawing.height = top + look.small + 6 + tall + 1.6 * FOOT
     return drawing.svg()
 
 
@@ -146,9 +147,11 @@ def _members(
             fill = fill_of(sheet.drawing, Hatch.WOOD, strong=True)
         elif _points_away(member, view, is_plan):
             fill = "none"
-        sheet.drawing.polygon(shape, fill=fill, data_member=member.id, **_pen(member, show, sheet.look))
+        sheet.drawing.polygon(
+            shape, fill=fill, data_member=member.id, **_pen(member, show, sheet.look)
+        )
         if member.losses and member.id not in show.gone:
-            _rot(sheet, member, turn, is_plan=is_plan)
+            _rot(sheet, member, turn)
 
 
 def _points_away(member: Member, view: View, is_plan: bool) -> bool:
@@ -159,7 +162,7 @@ def _points_away(member: Member, view: View, is_plan: bool) -> bool:
     return abs(b[0] - a[0]) < FAR_AWAY * member.plan_length_in
 
 
-def _shape(member: Member, turn, *, is_plan: bool) -> list[Plan]:  # type: ignore[no-untyped-def]
+def _shape(member: Member, turn: Turn, *, is_plan: bool) -> list[Plan]:
     """A member's outline in a view. [in]"""
     section = whole_section(member)
     a, b = turn(member.start_in), turn(member.end_in)
@@ -179,7 +182,7 @@ def _shape(member: Member, turn, *, is_plan: bool) -> list[Plan]:  # type: ignor
             (a[0] - nx, a[1] - ny)]  # fmt: skip
 
 
-def _rot(sheet: _Sheet, member: Member, turn, *, is_plan: bool) -> None:  # type: ignore[no-untyped-def]
+def _rot(sheet: _Sheet, member: Member, turn: Turn) -> None:
     """Stretches that rot took, filled dark."""
     for loss in member.losses:
         a, b = turn(member.point_at(loss.from_in)), turn(member.point_at(loss.to_in))
@@ -270,10 +273,12 @@ def _hit(a: Box, b: Box) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
-def trouble_drawing(members: Sequence[Member], named: str, words: str, look: Look = LOOK) -> str:
-    """The framing as it stands in the job, with the member that is wrong in heavy line."""
+def trouble_drawing(
+    members: Sequence[Member], named: frozenset[str], words: str, look: Look = LOOK
+) -> str:
+    """The framing as it stands in the job, with the members that are wrong in heavy line."""
     view = view_along(members)
-    title = f"Where: {named}"
+    title = f"Where: {', '.join(sorted(named)) or 'the framing'}"
     drawing = Drawing(look.width, 0.0, title=title, about=words, name="trouble")
     boxes = _extent(members, view)
     half = (look.width - 3 * look.margin) / 2
@@ -283,7 +288,7 @@ def trouble_drawing(members: Sequence[Member], named: str, words: str, look: Loo
     for row in wrapped(words, look.plain, look.width - 2 * look.margin, most=5):
         drawing.text((look.margin, y), row, look.plain, fill=look.ink)
         y += look.plain + 4
-    show = StageShow(frozenset(), frozenset(), frozenset({named}))
+    show = StageShow(frozenset(), frozenset(), named)
     for k, box in enumerate(boxes):
         left = look.margin + k * (half + look.margin)
         sheet = _Sheet(drawing, look, left, y + tall, scale, box[:2])

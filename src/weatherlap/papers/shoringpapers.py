@@ -4,37 +4,68 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
-from weatherlap.drawings.memberlines import lines_drawing
-from weatherlap.drawings.stages import StageShow, push_of, stage_drawing
+from weatherlap.drawings.memberlines import KINDS, lines_drawing
+from weatherlap.drawings.stages import StageShow, push_of, stage_drawing, trouble_drawing
+from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.model import Job
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.cautions import Caution
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
 from weatherlap.papers.shoringsums import appendix
+from weatherlap.run.families import Worst, family, phase_of, worst_of_each
+from weatherlap.run.framingmembers import drawable_members
 from weatherlap.run.holdingup import HeldJob, hold_job
 from weatherlap.run.lengthscut import Cut, cuts_of
 from weatherlap.run.shoringtables import shoring_table
 from weatherlap.structure.lumber import describe
 from weatherlap.structure.results import number
 from weatherlap.structure.shore_model import ShorePlan, ShorePost
-from weatherlap.structure.staging import StageResult
+from weatherlap.structure.uplift import UpliftLink
 from weatherlap.units import tape
 
 KIND = "Shoring"
-STAGE_WIDE_IN = 6.2
-LINES_WIDE_IN = 6.2
+STAGE_WIDE_IN = 4.9
+LINES_WIDE_IN = 4.9
 
 
 def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None]) -> Bound:
-    """The papers of what holds the corner up."""
+    """The papers of what holds the corner up; one that shows where it is wrong, if it is."""
     del own
-    held = hold_job(job, on_the_way=on_the_way)
-    cuts = cuts_of(job, held.surveyed)
+    try:
+        held = hold_job(job, on_the_way=on_the_way)
+        cuts = cuts_of(job, held.surveyed)
+    except JobError:
+        raise
+    except (InputError, NoSolution) as error:
+        return _trouble(job, str(error))
     on_the_way("Drawing the stages")
     drawn = stage_drawings(held)
     leaves = (_sheet(held, cuts, drawn), appendix(held, cuts, _line_drawings(held)))
     files = {f"{d.name}.svg": d.svg.encode("utf-8") for leaf in leaves for d in leaf.drawings()}
     return Bound(leaves, shoring_table(held, cuts), files)
+
+
+def _trouble(job: Job, said: str) -> Bound:
+    """A leaf that says why the framing cannot be worked out, the member in heavy line."""
+    members = drawable_members(job)
+    named = [m.id for m in members if f"'{m.id}'" in said]
+    blocks: list[Block] = [Box("This cannot be worked out", tuple(said.splitlines()))]
+    if members:
+        svg = trouble_drawing(members, frozenset(named), said)
+        blocks.append(Drawn("shoring-trouble", "Where it is", svg, STAGE_WIDE_IN))
+    leaf = Leaf(
+        "shoring", KIND, job.job.title, job.job,
+        ("The framing could not be worked out as it stands in the job file.",),
+        (Part("What is wrong", tuple(blocks)),), STANDING,
+    )  # fmt: skip
+    files = {f"{d.name}.svg": d.svg.encode("utf-8") for d in leaf.drawings()}
+    return Bound((leaf,), {"ok": False, "problems": said.splitlines()}, files)
+
+
+STANDING = (
+    Caution("Holding up", "Nothing is lifted or cut before this is worked out. Local code and "
+            "licensed practice decide.", "S-061"),
+)  # fmt: skip
 
 
 def stage_drawings(held: HeldJob) -> tuple[Drawn, ...]:
@@ -54,13 +85,18 @@ def stage_drawings(held: HeldJob) -> tuple[Drawn, ...]:
 
 
 def _line_drawings(held: HeldJob) -> tuple[Drawn, ...]:
-    """Moment, shear and deflection of each checked lying member, where it is worst."""
+    """Moment, shear and deflection of each lying member where it is worst; a row by its worst."""
+    worst: dict[str, tuple[float, str]] = {}
+    for c in held.holding.checks:
+        if c.what in KINDS:
+            row = family(c.about, held.surveyed.rows)
+            worst[row] = max(worst.get(row, (0.0, c.about)), (c.ratio, c.about))
     found = []
-    for member in held.holding.framing.members:
-        svg = lines_drawing(held.holding, member)
+    for _, name in worst.values():
+        svg = lines_drawing(held.holding, held.holding.framing.member(name))
         if svg:
-            title = f"Moment, shear and deflection of {member.id}"
-            found.append(Drawn(f"lines-{member.id}", title, svg, LINES_WIDE_IN))
+            title = f"Moment, shear and deflection of {name}"
+            found.append(Drawn(f"lines-{name}", title, svg, LINES_WIDE_IN))
     return tuple(found)
 
 
@@ -81,8 +117,8 @@ def _sheet(held: HeldJob, cuts: tuple[Cut, ...], drawn: tuple[Drawn, ...]) -> Le
 
 _STAGE_NOTE = (
     "Figures at supports are pounds: the most that any combination of loads puts there, and after "
-    "the stroke the most pull of the wind. Broken lines are temporary or gone, shaded ones new, red "
-    "is rot."
+    "the stroke the most pull of the wind. Heavy broken lines are temporary, dotted ones gone, "
+    "shaded ones new; red is rot."
 )
 
 
@@ -92,6 +128,12 @@ def _lead(held: HeldJob) -> tuple[str, ...]:
     last = held.holding.stages[-1].stage.id
     kept = [c for c in worst if c.stage in ("", last)]
     lines = []
+    loose = held.holding.stages[-1].loose or held.holding.stages[0].loose
+    if loose:
+        lines.append(
+            f"Nothing holds up {_names(loose)}: no load path to the ground. The drawing shows it "
+            "in heavy line. Add the joint or support that is there before anything else counts."
+        )
     if held.plan is not None:
         posts = " and ".join(_post_words(p) for p in held.plan.posts)
         who = "Your places" if held.moved else "Proposed"
@@ -212,45 +254,64 @@ def _steps(plan: ShorePlan) -> Part:
 
 
 def _stage_blocks(held: HeldJob, drawn: tuple[Drawn, ...]) -> Iterable[Block]:
-    """The drawing of each stage with what is done, and the loads."""
+    """The drawing of each stage with what is done, and the loads of all stages."""
     for stage, picture in zip(held.holding.stages, drawn, strict=True):
         yield picture
         if stage.stage.frees:
-            yield Words(f"Loosened here: {_names(stage.stage.frees)}.")
-        yield _load_grid(stage)
+            loosened = dict.fromkeys(family(n, held.surveyed.rows) for n in stage.stage.frees)
+            yield Words(f"Loose at this stage: {', '.join(loosened)}.")
+    yield _load_grid(held)
 
 
-def _load_grid(stage: StageResult) -> Grid:
-    """Loads on supports and on joints of beams with posts, in pounds."""
-    rows = []
-    for link in stage.supports:
-        dead, most, pull = push_of(stage, link.id)
-        rows.append((link.id, link.member, f"{dead:,.0f}", f"{most:,.0f}", f"{min(pull, 0.0):,.0f}"))
-    columns = (
-        Column("support", share=1.6), Column("carries", share=1.4), Column("dead", numeric=True),
-        Column("most", numeric=True), Column("pull", numeric=True),
-    )  # fmt: skip
-    return Grid(columns, tuple(rows), note="Pounds.")
+def _load_grid(held: HeldJob) -> Grid:
+    """Most load on each support at each stage; of a row the one that carries most."""
+    table: dict[str, dict[str, tuple[float, float, float]]] = {}
+    for stage in held.holding.stages:
+        for link in stage.supports:
+            row = table.setdefault(family(link.id, held.surveyed.rows), {})
+            new = push_of(stage, link.id)
+            row[stage.stage.id] = max(row.get(stage.stage.id, new), new, key=lambda p: p[1])
+    ids = [s.stage.id for s in held.holding.stages]
+    columns = (Column("support", share=2.4), *(Column(f"stage {k}", numeric=True) for k in ids))
+    rows = tuple((name, *(_load_words(row.get(k)) for k in ids)) for name, row in table.items())
+    note = (
+        "Pounds: under dead load alone, the most under any combination, and the pull of the wind."
+    )
+    return Grid(columns, rows, note=note)
+
+
+def _load_words(push: tuple[float, float, float] | None) -> str:
+    """Dead, most and pull of a support."""
+    if push is None:
+        return ""
+    dead, most, pull = push
+    tail = f", {pull:,.0f}" if pull < -1.0 else ""
+    return f"{dead:,.0f} to {most:,.0f}{tail}"
 
 
 def _members(held: HeldJob) -> Part:
-    """The worst check of each member and joint that is left, and whether it holds."""
-    last = held.holding.stages[-1]
-    worst: dict[str, tuple[float, str, str]] = {}
-    for c in held.holding.checks:
-        if c.stage not in ("", last.stage.id):
-            continue
-        if c.about not in worst or c.ratio > worst[c.about][0]:
-            worst[c.about] = (c.ratio, c.what, c.verdict.value)
-    rows = tuple(
-        (name, what, "no capacity" if ratio == float("inf") else f"{100 * ratio:.0f} %", says)
-        for name, (ratio, what, says) in worst.items()
-    )
+    """The worst check of each member and joint that is left, tables and lighter stock beside it."""
+    hardest: dict[str, Worst] = {}
+    for worst in worst_of_each(held, held.holding.checks):
+        if worst.phase is phase_of(held, held.holding.stages[-1].stage.id):
+            name = family(worst.check.about, held.surveyed.rows)
+            if name not in hardest or worst.check.ratio > hardest[name].check.ratio:
+                hardest[name] = worst
+    rows = tuple((name, *_worst_words(worst)) for name, worst in hardest.items())
     columns = (
         Column("member or joint", share=2.0), Column("worst check", share=2.0),
         Column("of its limit", numeric=True), Column("it", share=1.2),
     )  # fmt: skip
-    return Part("When the work is done", (Grid(columns, rows),))
+    beside = (*(b.sentence for b in held.beside), *(p.words for p in held.picks))
+    blocks: tuple[Block, ...] = (Grid(columns, rows),)
+    return Part("When the work is done", (*blocks, Items(beside)) if beside else blocks)
+
+
+def _worst_words(worst: Worst) -> tuple[str, str, str]:
+    """The check, its share of the limit, whether it holds."""
+    c = worst.check
+    share = "no capacity" if c.ratio == float("inf") else f"{100 * c.ratio:.0f} %"
+    return c.what, share, c.verdict.value
 
 
 def _uplift(held: HeldJob) -> Part:
@@ -258,10 +319,15 @@ def _uplift(held: HeldJob) -> Part:
     blocks: list[Block] = []
     for path in held.holding.uplift:
         blocks.append(Words(f"{path.combination}: {path.words}"))
+        worst: dict[str, UpliftLink] = {}
+        for x in path.links:
+            name = family(x.link, held.surveyed.rows)
+            if name not in worst or x.ratio > worst[name].ratio:
+                worst[name] = x
         rows = tuple(
-            (x.link, x.from_member, x.to, f"{x.pull_lb:,.0f} lb",
+            (name, family(x.from_member, held.surveyed.rows), x.to, f"{x.pull_lb:,.0f} lb",
              "nobody knows" if x.holds_lb is None else f"{number(x.holds_lb)} lb")
-            for x in path.links
+            for name, x in worst.items()
         )  # fmt: skip
         if rows:
             columns = (

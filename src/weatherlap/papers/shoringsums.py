@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from weatherlap.papers.leaf import Block, Column, Drawn, Grid, Leaf, Part, Words
+from weatherlap.run.families import Phase, worst_of_each
 from weatherlap.run.holdingup import HeldJob
 from weatherlap.run.lengthscut import Cut
 from weatherlap.sources import source
@@ -47,7 +48,9 @@ def _lead(held: HeldJob) -> tuple[str, ...]:
     bad = len(held.holding.failing)
     memory = sorted(k for k in _keys(held, ()) if "from memory" in source(k).seen)
     return (
-        f"{len(checks)} checks, the worst of each kind at each stage; {bad} do not hold.",
+        f"{len(checks)} checks at {len(held.holding.stages)} stages; {bad} do not hold. Of like "
+        "members, and of the stages of the work, the one that is worked hardest is printed; the "
+        "JSON answer has them all.",
         "Method: allowable stress design of the NDS with the load combinations of ASCE 7; frame in "
         "space, by stages, supports that bear but do not pull. Earthquake is not included.",
         "Values of these sources were written down from memory and must be confirmed against the "
@@ -103,26 +106,31 @@ def _figured_grid(figured: Iterable[Figured]) -> Grid:
 
 
 def _check_parts(held: HeldJob) -> Iterable[Part]:
-    """The checks stage by stage."""
-    for stage in held.holding.stages:
-        own = [c for c in held.holding.checks if c.stage == stage.stage.id]
+    """The checks by phase, of like members the one that is worked hardest."""
+    worst = worst_of_each(held, held.holding.checks)
+    for phase in Phase:
+        own = [w for w in worst if w.phase is phase]
         if own:
-            yield Part(
-                f"Checks at stage {stage.stage.id}: {stage.stage.title}", (_check_grid(own),)
-            )
-    rest = [c for c in held.holding.checks if not c.stage]
-    if rest:
-        yield Part("Checks of the finished work", (_check_grid(rest),))
+            rows = tuple(_check_row(w.check, w.of) for w in own)
+            yield Part(f"Checks {phase.value}", (Grid(_COLUMNS, rows),))
+
+
+def _check_row(c: Check, of: int = 1) -> tuple[str, ...]:
+    """A check as a row: what, formula, values with sources, result against limit."""
+    head = f"{c.about}: {c.what}"
+    if of > 1:
+        head += f" (worst of {of})"
+    if c.combination:
+        head += f", {c.combination}"
+    if c.stage:
+        head += f", stage {c.stage}"
+    if not c.formula:
+        return (head, "", c.sentence, c.verdict.value, c.source)
+    share = f"{100 * c.ratio:.0f} %" if c.ratio < float("inf") else "no capacity"
+    told = f"{number(c.result)} of {number(c.limit)} {c.unit}, {share}: {c.verdict.value}"
+    return (head, c.formula, _values(c.values), told, c.source)
 
 
 def _check_grid(checks: Iterable[Check]) -> Block:
-    rows = []
-    for c in checks:
-        when = f" under {c.combination}" if c.combination else ""
-        share = f"{100 * c.ratio:.0f} %" if c.ratio < float("inf") else "no limit left"
-        if not c.formula:
-            rows.append((f"{c.about}: {c.what}{when}", "", c.sentence, c.verdict.value, c.source))
-            continue
-        told = f"{number(c.result)} of {number(c.limit)} {c.unit}, {share}: {c.verdict.value}"
-        rows.append((f"{c.about}: {c.what}{when}", c.formula, _values(c.values), told, c.source))
-    return Grid(_COLUMNS, tuple(rows)) if rows else Words("None.")
+    rows = tuple(_check_row(c) for c in checks)
+    return Grid(_COLUMNS, rows) if rows else Words("None.")

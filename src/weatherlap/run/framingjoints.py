@@ -123,12 +123,12 @@ def plies_of(job: Job, surveyed: Surveyed) -> tuple[NailedPlies, ...]:
     """How the plies of members are nailed; the new ones by their own pattern."""
     found = []
     for record in job.member:
+        new = record.new.nailed if record.new is not None else None
         for name in surveyed.rows[record.id]:
             if record.nailed is not None:
                 found.append(_nailed(name, record.nailed))
-            if record.new is not None and record.new.nailed is not None:
-                if name in surveyed.replaces:
-                    found.append(_nailed(name + NEW, record.new.nailed))
+            if new is not None and name in surveyed.replaces:
+                found.append(_nailed(name + NEW, new))
     return tuple(found)
 
 

@@ -94,6 +94,17 @@ def survey_members(job: Job) -> Surveyed:
     return _with_links(job, whole)
 
 
+def drawable_members(job: Job) -> tuple[Member, ...]:
+    """Members as found that can be drawn, whatever is wrong with others."""
+    found: list[Member] = []
+    for record in job.member:
+        try:
+            found += _row(record)
+        except InputError:
+            continue
+    return tuple(found)
+
+
 def _replaced_pieces(job: Job) -> frozenset[str]:
     """Pieces that a change replaces or takes away."""
     return frozenset(c.piece for c in job.change if c.do is Do.REPLACE and c.piece)
@@ -178,21 +189,24 @@ def _new_stock(record: MemberRecord) -> NewStock:
     return NewStock(species=record.species, grade=record.grade, values=record.values)
 
 
-def _twin(member: Member, record: MemberRecord, new: NewStock) -> Member:
-    """The new member in the place of an old one, its bottom where the old one's was."""
-    where = f"member {member.id!r}, new"
-    size = new.size or record.size
-    stock = stock_of(size, new.species, new.grade, new.values, where=where)
+def restocked(member: Member, stock: Stock) -> Member:
+    """A member of another stock, its bottom where it was."""
     rise = (stock.depth_in - member.stock.depth_in) / 2
     up = (0.0, 0.0, 0.0) if member.use.upright else _across(member.start_in, member.end_in)
     (ax, ay, az), (bx, by, bz) = (
         tuple(p + rise * u for p, u in zip(end, up, strict=True))
         for end in (member.start_in, member.end_in)
     )
+    return replace(member, start_in=(ax, ay, az), end_in=(bx, by, bz), stock=stock)
+
+
+def _twin(member: Member, record: MemberRecord, new: NewStock) -> Member:
+    """The new member in the place of an old one."""
+    where = f"member {member.id!r}, new"
+    stock = stock_of(new.size or record.size, new.species, new.grade, new.values, where=where)
     return replace(
-        member, id=member.id + NEW, start_in=(ax, ay, az), end_in=(bx, by, bz), stock=stock,
-        service=Service(new.wet, new.incised, treated=new.treated), condition=Condition.SOUND,
-        losses=(), notches=(),
+        restocked(member, stock), id=member.id + NEW, condition=Condition.SOUND, losses=(),
+        notches=(), service=Service(new.wet, new.incised, treated=new.treated),
     )  # fmt: skip
 
 
@@ -299,11 +313,11 @@ def _apart(upper: Member, lower: Member, how: str) -> InputError:
 def _supports(record: SupportRecord, whole: Surveyed, by_id: dict[str, Member]) -> list[Support]:
     """The supports of one record: of each member of a row, old and new."""
     names = whole.named((record.member,))
-    found = []
-    for plain in names:
-        for name in _versions(plain, by_id):
-            found.append(_support(record, by_id[name], is_row=len(names) > 1))
-    return found
+    return [
+        _support(record, by_id[name], is_row=len(names) > 1)
+        for plain in names
+        for name in _versions(plain, by_id)
+    ]
 
 
 def _support(record: SupportRecord, member: Member, *, is_row: bool) -> Support:

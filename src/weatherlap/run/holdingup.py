@@ -10,10 +10,12 @@ from weatherlap.job.model import Job
 from weatherlap.run.framingjoints import bases_of, fastenings_of, plies_of
 from weatherlap.run.framingloads import roofs_and_decks, site_of
 from weatherlap.run.framingmembers import Surveyed, survey_members
+from weatherlap.run.picking import Lightest, lightest, tables_beside, with_picked
 from weatherlap.run.shoreasked import NAME, shore_ask, wants_shore
 from weatherlap.run.worked import corner_of
+from weatherlap.structure.differences import Beside
 from weatherlap.structure.holding import HoldingUp, hold_corner, loaded
-from weatherlap.structure.model import Framing, Stage, StageKind
+from weatherlap.structure.model import Framing, Stage, StageKind, Use
 from weatherlap.structure.shore_model import Choice, ShoreAsk, ShorePlan
 from weatherlap.structure.shore_search import crossings
 from weatherlap.structure.shoring import Shored, build_shore, propose_shoring
@@ -33,6 +35,8 @@ class HeldJob:
     holding: HoldingUp
     plan: ShorePlan | None
     moved: bool
+    picks: tuple[Lightest, ...] = ()
+    beside: tuple[Beside, ...] = ()
 
 
 def has_framing(job: Job) -> bool:
@@ -63,16 +67,62 @@ def hold_job(job: Job, *, on_the_way: Callable[[str], None]) -> HeldJob:
         (FOUND,), surveyed.first, roofs, decks, fastenings_of(surveyed), bases_of(surveyed),
         plies_of(job, surveyed),
     )  # fmt: skip
-    if not wants_shore(job, surveyed):
-        return HeldJob(job, surveyed, survey, hold_corner(survey), None, moved=False)
     framing, _ = loaded(survey)
+    is_late = survey.site.snow_edition is SnowEdition.ASCE_7_22
+    on_the_way("The lightest stock that works")
+    picks = lightest(framing, surveyed, is_late=is_late)
+    surveyed, framing = with_picked(surveyed, framing, picks)
+    survey = replace(survey, framing=replace(framing, line_loads=()))
+    held = _held(job, surveyed, survey, framing, on_the_way)
+    beside = tables_beside(held.holding, survey.site, porch_depth_in=_porch_depth(survey))
+    return replace(held, picks=picks, beside=beside)
+
+
+def _held(
+    job: Job, surveyed: Surveyed, survey: Survey, framing: Framing,
+    on_the_way: Callable[[str], None],
+) -> HeldJob:  # fmt: skip
+    """The stages: only as found, or through the work with its temporary support."""
+    if not wants_shore(job, surveyed):
+        whole = replace(survey, stages=_plain_stages(surveyed))
+        return HeldJob(job, surveyed, whole, hold_corner(whole), None, moved=False)
     is_late = survey.site.snow_edition is SnowEdition.ASCE_7_22
     ask = shore_ask(job, surveyed, is_strength_level=is_late)
     on_the_way("Places for temporary posts")
     shored = _shored(job, framing, ask, surveyed.first)
     on_the_way("Stages and checks")
     whole = replace(survey, stages=shored.plan.stages, framing=_unloaded(survey, shored.plan))
-    return HeldJob(job, surveyed, whole, hold_corner(whole), shored.plan, moved=bool(job.temporary))
+    return HeldJob(
+        job,
+        surveyed,
+        whole,
+        hold_corner(whole, held=shored.holding),
+        shored.plan,
+        moved=bool(job.temporary),
+    )
+
+
+def _plain_stages(surveyed: Surveyed) -> tuple[Stage, ...]:
+    """As found, and as it will stand, where nobody said how it is held meanwhile."""
+    if not surveyed.puts_in:
+        return (FOUND,)
+    after = Stage(
+        "2", StageKind.IN, puts_in=surveyed.puts_in, takes_out=surveyed.replaces,
+        title="New members in",
+    )  # fmt: skip
+    return (FOUND, after)
+
+
+def _porch_depth(survey: Survey) -> float | None:
+    """From the wall over a roof to the beam that carries its rafters. [in]"""
+    beams = [m for m in survey.framing.members if m.use is Use.BEAM]
+    walls = [r.area.wall_in for r in survey.roofs if r.area.wall_in is not None]
+    if not beams or not walls:
+        return None
+    (ax, ay), (bx, by) = walls[0]
+    x, y, _ = beams[-1].point_at(beams[-1].length_in / 2)
+    long = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
+    return float(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / long)
 
 
 def _unloaded(survey: Survey, plan: ShorePlan) -> Framing:

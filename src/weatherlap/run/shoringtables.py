@@ -11,6 +11,7 @@ from weatherlap.structure.lumber import describe
 from weatherlap.structure.results import Check, Figured, Missing, Value
 from weatherlap.structure.shore_model import ShorePlan
 from weatherlap.structure.staging import StageResult
+from weatherlap.structure.uplift import UpliftPath
 
 Table = dict[str, Any]
 
@@ -29,19 +30,7 @@ def shoring_table(held: HeldJob, cuts: tuple[Cut, ...]) -> Table:
         "stages": [stage_table(s) for s in holding.stages],
         "checks": [check_table(c) for c in holding.checks],
         "temporary": None if held.plan is None else plan_table(held.plan, moved=held.moved),
-        "uplift": [
-            {
-                "combination": p.combination,
-                "weakest": p.weakest.link if p.weakest else None,
-                "words": p.words,
-                "links": [
-                    {"link": x.link, "from": x.from_member, "to": x.to, "pull_lb": _no(x.pull_lb),
-                     "holds_lb": None if x.holds_lb is None else _no(x.holds_lb)}
-                    for x in p.links
-                ],
-            }
-            for p in holding.uplift
-        ],
+        "uplift": [_uplift_table(p) for p in holding.uplift],
         "findings": [
             {"about": f.about, "stage": f.stage, "text": f.text} for f in holding.findings
         ],
@@ -54,7 +43,29 @@ def shoring_table(held: HeldJob, cuts: tuple[Cut, ...]) -> Table:
              "note": c.note}
             for c in cuts
         ],
-        "cautions": [{"about": c.about, "text": c.text, "source": c.source} for c in holding.cautions],
+        "beside_the_table": [
+            {"member": b.member, "table_in": _no(b.table.length_in), "span_in": _no(b.span_in),
+             "reasons": list(b.reasons), "text": b.sentence}
+            for b in held.beside
+        ],
+        "lightest": [{"member": p.member, "text": p.words} for p in held.picks],
+        "cautions": [
+            {"about": c.about, "text": c.text, "source": c.source} for c in holding.cautions
+        ],
+    }  # fmt: skip
+
+
+def _uplift_table(path: UpliftPath) -> Table:
+    """The way of the uplift under one combination."""
+    return {
+        "combination": path.combination,
+        "weakest": path.weakest.link if path.weakest else None,
+        "words": path.words,
+        "links": [
+            {"link": x.link, "from": x.from_member, "to": x.to, "pull_lb": _no(x.pull_lb),
+             "holds_lb": None if x.holds_lb is None else _no(x.holds_lb)}
+            for x in path.links
+        ],
     }  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from weatherlap.structure.factors import Strength, bearing_area_factor, strength
 from weatherlap.structure.inspect_at import LEAST_PUSH_LB
 from weatherlap.structure.model import Framing, Joint, Member, Support
 from weatherlap.structure.results import Check, Missing, Value, check
+from weatherlap.structure.sections import whole_section
 from weatherlap.structure.staging import Carried, StageResult
 
 LEAST_ON_WOOD_OR_METAL_IN = 1.5
@@ -91,7 +92,11 @@ def _link_checks(
     framing: Framing, link: Joint | Support, push: float, stage: StageResult, carried: Carried
 ) -> list[Check]:
     """Both members at one link, and the least length."""
-    area = link.bearing_length_in * link.bearing_width_in
+    owner = framing.member(link.owner)
+    wide = link.bearing_width_in
+    if not owner.use.upright:
+        wide = min(wide, whole_section(owner).width_in)
+    area = link.bearing_length_in * wide
     if isinstance(link, Joint) and link.shim_area_in2 is not None:
         area = min(area, link.shim_area_in2)
     found = []

@@ -37,25 +37,7 @@ def framing_cautions(framing: Framing) -> tuple[Caution, ...]:
                 Caution(f"{member.id!r} is treated {member.stock.species}: that is normally "
                         "incised, which takes a fifth off its strength.", "S-011", member.id)
             )  # fmt: skip
-    found += [
-        Caution(
-            f"{m.id!r} runs over three or more supports: snow or live load on some bays only is "
-            "not included; it can bend a bay by up to a quarter more.", "S-064", m.id,
-        )
-        for m in framing.members
-        if not m.use.upright and _supports_of(framing, m) > 2
-    ]  # fmt: skip
     return tuple(found)
-
-
-def _supports_of(framing: Framing, member: Member) -> int:
-    """Different places at which a member may be carried."""
-    places = {
-        round(member.distance_along(link.at_in) / 6.0)
-        for link in framing.links
-        if link.owner == member.id
-    }
-    return len(places)
 
 
 def framing_needs_engineer(

@@ -17,6 +17,7 @@ from weatherlap.structure.inspect_at import LEAST_PUSH_LB
 from weatherlap.structure.lumber import reference
 from weatherlap.structure.member_checks import check_stage
 from weatherlap.structure.model import Framing, LineLoad, Stage
+from weatherlap.structure.partial import partial_checks
 from weatherlap.structure.ply_nailing import column_nailing_faults, ply_nailing_checks
 from weatherlap.structure.results import (
     Caution,
@@ -168,15 +169,23 @@ def loaded(survey: Survey) -> tuple[Framing, AreaLoads]:
     return replace(survey.framing, line_loads=tuple(lines)), total
 
 
-def hold_corner(survey: Survey) -> HoldingUp:
-    """Loads, stages, checks, connections, anchors and uplift of what was surveyed."""
+def hold_corner(survey: Survey, *, held: HoldingUp | None = None) -> HoldingUp:
+    """Loads, stages, checks, connections, anchors and uplift of what was surveyed.
+
+    Parameters
+    ----------
+    held : HoldingUp, optional
+        The same framing and stages, already run without their fastenings.
+    """
     framing, loads = loaded(survey)
     level = survey.site.snow_edition is SnowEdition.ASCE_7_22
-    held = hold_up(
-        framing, survey.stages, first=survey.first, fastenings=survey.fastenings,
-        snow_is_strength_level=level,
-    )  # fmt: skip
+    if held is None:
+        held = hold_up(framing, survey.stages, first=survey.first, snow_is_strength_level=level)
+    held = _with_fastenings(framing, held, survey.fastenings)
     checks, findings = list(held.checks), list(held.findings)
+    for stage in {s.stage.id: s for s in (held.stages[0], held.stages[-1])}.values():
+        plain = tuple(c for c in held.checks if c.stage == stage.stage.id)
+        checks += partial_checks(framing, stage, plain, snow_is_strength_level=level)
     open_ = [*loads.missing, *held.missing]
     for base_checks, base_open in _anchors(survey, framing, held):
         checks += base_checks
@@ -187,6 +196,21 @@ def hold_corner(survey: Survey) -> HoldingUp:
     return replace(
         held, checks=tuple(checks), missing=tuple(open_), findings=tuple(findings),
         cautions=(*held.cautions, *loads.cautions), figured=tuple(loads.figured),
+    )  # fmt: skip
+
+
+def _with_fastenings(
+    framing: Framing, held: HoldingUp, fastenings: tuple[Fastening, ...]
+) -> HoldingUp:
+    """What was run, with the checks of its fastened joints in place of those without."""
+    by_link = {f.link: f for f in fastenings}
+    found = _Found(list(held.checks), {}, [])
+    found.add_missing([m for m in held.missing if m.what != "uplift"])
+    for stage in held.stages:
+        found.checks += _fastened(framing, stage, by_link, found)
+    return replace(
+        held, framing=framing, checks=tuple(found.checks), missing=tuple(found.missing.values()),
+        uplift=uplift_paths(framing, held.stages[-1], fastenings=by_link),
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from math import ceil
 
 from weatherlap.structure.results import Caution
 from weatherlap.structure.shore_model import ShoreAsk, Step
+from weatherlap.units import tape
 
 STEP_IN = 0.125
 
@@ -59,6 +60,7 @@ def lift_rounds(lift_in: float) -> int:
 def steps_of(ask: ShoreAsk, *, posts: int, header_words: str) -> tuple[Step, ...]:
     """Order of setting, lifting, taking out, putting in and releasing."""
     rounds = lift_rounds(ask.lift_in)
+    rounds_words = "one round" if rounds == 1 else f"{rounds} rounds"
     out = ", ".join(ask.replaces)
     texts = [
         ("Mark and write down every level and gap of the monitoring list; photograph cracks.",
@@ -72,7 +74,7 @@ def steps_of(ask: ShoreAsk, *, posts: int, header_words: str) -> tuple[Step, ...
         ("Brace both ways before any lift.", "S-060"),
         (f"Loosen what ties {out or 'the old members'} down, so that it does not pull back; only "
          "on a calm day, and not before the braces are in.", "S-061"),
-        (f"Lift {ask.lift_in:g} in at most, in {rounds} round(s) of 1/8 in, all jacks in turn; "
+        (f"Lift {tape(ask.lift_in)} at most, in {rounds_words} of 1/8 in, all jacks in turn; "
          "after each round block, wait, read the marks.", "S-060"),
         (f"Look whether the load is off {out}: the joint opens, a paper slips through. If not, "
          "stop and find what else holds it.", "S-061"),

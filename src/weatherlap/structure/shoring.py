@@ -29,6 +29,7 @@ from weatherlap.structure.shore_search import (
     header_joints,
     line_loads,
 )
+from weatherlap.units import tape
 
 CONFIRMED_CHOICES = 4
 
@@ -214,7 +215,7 @@ def shore_stages(
     stages = [
         Stage("1", StageKind.AS_FOUND, title="As found"),
         Stage("2", StageKind.POSTS_SET, puts_in=temporary, title="Temporary posts set"),
-        Stage("3", StageKind.JACKED, lifts=lifts, title=f"Jacked {ask.lift_in:g} in",
+        Stage("3", StageKind.JACKED, lifts=lifts, title=f"Jacked {tape(ask.lift_in)}",
               frees=_ties_of(framing, ask.replaces)),
     ]  # fmt: skip
     if ask.replaces:
