@@ -12,8 +12,7 @@ from typing import Annotated
 import typer
 
 from weatherlap import __version__
-from weatherlap.cli import bending, ordering
-from weatherlap.cli import ordering, shoring
+from weatherlap.cli import bending, ordering, shoring
 from weatherlap.cli.arguments import As, AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.cli.tables import own_tables

@@ -98,7 +98,13 @@ def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:
 
     Works on the plain data, so that a record with another mistake is looked at too.
     """
-    for table in (*_WITH_ID, *_WITH_ID_AT_WORK, *_WITH_ID_IN_FRAMING, *_WITH_ID_IN_TERMS):
+    for table in (
+        *_WITH_ID,
+        *_WITH_ID_AT_WORK,
+        *_WITH_ID_IN_FRAMING,
+        *_WITH_ID_IN_TERMS,
+        "profile",
+    ):
         yield from _repeated(table, _values(data, (table, ITEM, "id")))
     for kind, patterns in _NAMING.items():
         known = _known_names(kind, data)
