@@ -5,8 +5,11 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 
-import ezdxf
 from ezdxf import units
+from ezdxf._options import options
+from ezdxf.document import Drawing
+from ezdxf.filemanagement import new
+from ezdxf.layouts import Modelspace
 
 from weatherlap.metal.flat import FlatPattern
 from weatherlap.metal.model import Toward
@@ -22,7 +25,8 @@ def flat_dxf(patterns: Sequence[FlatPattern], *, title: str) -> bytes:
     Bends up are bends toward the painted side. The outline is closed; each bend line runs from
     edge to edge with its angle beside it.
     """
-    document = ezdxf.new("R2000", units=units.IN)
+    options.write_fixed_meta_data_for_testing = True  # else each file holds the moment it was made
+    document = new("R2000", units=units.IN)
     for name, colour, kind in (
         (CUT, 7, "CONTINUOUS"), (BEND_UP, 1, "CONTINUOUS"), (BEND_DOWN, 5, "DASHED"),
         (MARKS, 8, "CONTINUOUS"),
@@ -50,20 +54,15 @@ def flat_dxf(patterns: Sequence[FlatPattern], *, title: str) -> bytes:
     return _written(document)
 
 
-def _text(space: object, words: str, at: tuple[float, float], pattern: FlatPattern) -> None:
+def _text(space: Modelspace, words: str, at: tuple[float, float], pattern: FlatPattern) -> None:
     high = min(LETTER_HIGH_IN, max(LEAST_LETTER_IN, pattern.blank_in[1] / 40))
-    space.add_text(  # type: ignore[attr-defined]
+    space.add_text(
         words, height=high, dxfattribs={"layer": MARKS, "insert": (at[0] + 0.1, at[1] + 0.03)}
     )
 
 
-def _written(document: object) -> bytes:
-    """The file without the moment and the number of its writing: same pattern, same bytes."""
+def _written(document: Drawing) -> bytes:
+    """The text of the file."""
     out = io.StringIO()
-    before = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True
-    try:
-        document.write(out)  # type: ignore[attr-defined]
-    finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before
+    document.write(out)
     return out.getvalue().encode("utf-8")

@@ -12,7 +12,7 @@ from shapely import LineString, Polygon, affinity
 
 from weatherlap.errors import InputError
 from weatherlap.metal.edges import Hem, hemmed
-from weatherlap.metal.model import Bend, End, Leg, Metal, Profile, Toward
+from weatherlap.metal.model import Bend, End, Leg, Measure, Metal, Profile, Toward
 from weatherlap.metal.orders import FLIP_COST, LATE_HEM_COST, SLIDE_COST, SPIN_COST, bend_order
 from weatherlap.metal.pictures import Mark, block_words, step_pictures, step_words, strip_marks
 from weatherlap.metal.posture import Bench
@@ -271,3 +271,22 @@ def test_a_profile_read_from_its_other_edge_is_as_easy(profile):
     two = bend_order(back, metal=COIL, brake=BRAKE)
     assert one.possible is two.possible
     assert one.handling == pytest.approx(two.handling)
+
+
+def test_the_bar_holds_over_a_line_that_is_not_bent_yet(coil, brake):
+    """A kick of 3/8 in with a hem: the hem is made first, held over the kick's flat line."""
+    kick = Profile(
+        "kick",
+        (Leg(6), Leg(0.375), Leg(0.375, Measure.OUTSIDE)),
+        (Bend(45, FINISH), Bend(180, BACK)),
+    )
+    plan = bend_order(kick, metal=coil, brake=brake)
+    assert [step.bend for step in plan.steps] == [2, 1]
+
+
+def test_a_flange_short_by_less_than_a_tape_tells_is_taken(coil, brake):
+    """A leg of the least flange, less what the bend takes of it, is folded; 1/32 less is not."""
+    for short, possible in ((1 / 128, True), (1 / 32, False)):
+        leg = Leg(brake.least_flange_in - short, Measure.BACK)
+        edge = Profile("edge", (Leg(3), leg), (Bend(90, BACK),))
+        assert bend_order(edge, metal=coil, brake=brake).possible is possible
