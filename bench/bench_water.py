@@ -27,8 +27,10 @@ from weatherlap.water.rain import site_rain  # noqa: E402
 from weatherlap.water.trace import Trace, trace  # noqa: E402
 
 SIZES = (100, 1_000, 10_000)
-FOLLOWED = (100, 1_000)
+FOLLOWED = (100,)
 """Sizes that the follower is run on; its time grows with pieces times drops."""
+SHIFTS = (0.0, 0.13, 0.29, 0.47, 0.61, 0.83)
+"""Where the follower's grid is laid, as shares of its step. [-]"""
 COURSE_IN, ROLL_IN = 8.0, 36.0
 
 
@@ -74,14 +76,22 @@ def best_of(job: Job, times: int) -> tuple[float, Trace]:
 
 
 def followed(job: Job, result: Trace) -> tuple[float, float]:
-    """Time of the coarsest grid of drops with an area error under 1 %, and that error. [s], [-]"""
+    """Time of the coarsest grid of drops that is right to 1 % of the area, and its error. [s], [-]
+
+    A grid may be right by luck: it must be right wherever it is laid, so it is laid at several
+    places and the worst counts; the time is that of one.
+    """
     step = job.face[0].height / 8
     while True:
-        began = time.perf_counter()
-        error = area_error(job, result, step=step, jitter=True)
-        spent = time.perf_counter() - began
-        if error < 0.01:
-            return spent, error
+        worst, spent = 0.0, math.inf
+        for shift in SHIFTS:
+            began = time.perf_counter()
+            worst = max(worst, area_error(job, result, step=step, jitter=True, shift=shift))
+            spent = min(spent, time.perf_counter() - began)
+            if worst >= 0.01:
+                break
+        else:
+            return spent, worst
         step /= 1.5
 
 

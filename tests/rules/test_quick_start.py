@@ -7,7 +7,7 @@ import sys
 
 HEAVY = {
     "numpy", "numba", "scipy", "shapely", "pandas", "ortools", "typst", "ezdxf", "xlsxwriter",
-    "icalendar", "PIL", "fastapi", "uvicorn", "jinja2", "sqlalchemy", "segno", "tomlkit",
+    "icalendar", "PIL", "fastapi", "uvicorn", "jinja2", "sqlalchemy", "segno",
 }  # fmt: skip
 
 

@@ -113,8 +113,13 @@ def _here(end: End, face: str) -> End:
     return end[0], end[1], end[2] or face
 
 
-def grid(corners: list[Point], step: float, *, jitter: bool = False) -> list[Point]:
-    """Places in a polygon, one in each cell of a grid; with jitter anywhere in its cell. [in]"""
+def grid(
+    corners: list[Point], step: float, *, jitter: bool = False, shift: float = 0.0
+) -> list[Point]:
+    """Places in a polygon, one in each cell of a grid; with jitter anywhere in its cell. [in]
+
+    ``shift`` moves them all within their cells. [-]
+    """
     us, vs = [u for u, _ in corners], [v for _, v in corners]
     columns = round((max(us) - min(us)) / step)
     rows = round((max(vs) - min(vs)) / step)
@@ -122,7 +127,7 @@ def grid(corners: list[Point], step: float, *, jitter: bool = False) -> list[Poi
     for k in range(columns * rows):
         i, j = divmod(k, rows)
         more = (k * GOLDEN[0], k * GOLDEN[1]) if jitter else (0.0, 0.0)
-        off = ((OFF_U + more[0]) % 1.0, (OFF_V + more[1]) % 1.0)
+        off = ((OFF_U + more[0] + shift) % 1.0, (OFF_V + more[1] + shift) % 1.0)
         places.append((min(us) + (i + off[0]) * step, min(vs) + (j + off[1]) * step))
     return [p for p in places if inside(corners, p)]
 
@@ -158,7 +163,9 @@ class Sums:
     caught: dict[tuple[str, int | str], float]
 
 
-def sums(follower: Follower, rain: SiteRain, *, step: float, jitter: bool) -> Sums:
+def sums(
+    follower: Follower, rain: SiteRain, *, step: float, jitter: bool, shift: float = 0.0
+) -> Sums:
     """All drops of a grid added up, each for its cell. [in]"""
     area: dict[Where, float] = defaultdict(float)
     flow: dict[Where, float] = defaultdict(float)
@@ -166,7 +173,7 @@ def sums(follower: Follower, rain: SiteRain, *, step: float, jitter: bool) -> Su
     for face in follower.corner.faces:
         if face.tilt > 90:
             continue
-        places = grid(face.corners, step, jitter=jitter)
+        places = grid(face.corners, step, jitter=jitter, shift=shift)
         for place in places:
             for layer in (FIRST, SECOND):
                 fell = follower.rain(face.number, place, layer)
@@ -182,9 +189,11 @@ def sums(follower: Follower, rain: SiteRain, *, step: float, jitter: bool) -> Su
     return Sums(area, flow, caught)
 
 
-def area_error(job: Job, result: Trace, *, step: float, jitter: bool) -> float:
+def area_error(
+    job: Job, result: Trace, *, step: float, jitter: bool, shift: float = 0.0
+) -> float:
     """The most by which an end's area is out, as a share of all the area rained on. [-]"""
-    mine = sums(Follower(job), result.rain, step=step, jitter=jitter).area
+    mine = sums(Follower(job), result.rain, step=step, jitter=jitter, shift=shift).area
     whole = sum(r.area_in2 for r in result.ends if r.layer == FIRST)
     return _most_apart(mine, _rows(result, lambda r: r.area_in2)) / whole
 

@@ -107,7 +107,7 @@ class Follower:
 
     def _run(self, drop: Drop, share: float, at: Place) -> None:
         low = self._foot(at)
-        rim = next(lo for lo, hi in column(at.face.corners, at.u) if lo - NEAR <= low <= hi)
+        rim = self._rim(at, low)
         events = [
             *self._lips(at, low),
             *self._holders(at, low),
@@ -132,6 +132,12 @@ class Follower:
             self._leave(drop, share, here, [at.u])
         else:
             self._over_edge(drop, share, here)
+
+    def _rim(self, at: Place, low: float) -> float:
+        """The face's own edge nearest below; a panel may stand out by 1/16 in over it. [in]"""
+        stretches = column(at.face.corners, at.u)
+        nearest = min(stretches, key=lambda s: max(s[0] - low, low - s[1]), default=(low, low))
+        return nearest[0]
 
     def _foot(self, at: Place) -> float:
         """The lower edge of the panel straight below. [in]"""

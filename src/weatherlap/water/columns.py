@@ -232,11 +232,18 @@ def columns_of(
     return columns
 
 
+_AT_ONE_PLACE = (EventKind.TROUGH, EventKind.HELD, EventKind.ONTO, EventKind.FOLD)
+"""What comes first where several are met at one place: a lip catches, then a sealed
+lower edge holds, then a sealed top turns out, then a fold."""
+
+
 def _before(tiling: Tiling, u: float, a: Event, b: Event) -> int:
     """Order of two events from the top down; of two held on one line the outer one is first."""
     gap = b.line.at(u) - a.line.at(u)
-    if abs(gap) > 1e-9 or not (a.kind is b.kind is EventKind.HELD):
-        return 1 if gap > 0 else -1 if gap < 0 else 0
+    if abs(gap) > 1e-9:
+        return 1 if gap > 0 else -1
+    if not (a.kind is b.kind is EventKind.HELD):
+        return _AT_ONE_PLACE.index(a.kind) - _AT_ONE_PLACE.index(b.kind)
     outer = tiling.corner.outside(tiling.tiles[a.what].piece, tiling.tiles[b.what].piece)
     return -1 if outer else 1
 
