@@ -66,6 +66,14 @@ from weatherlap.job.workrecords import (
     TaskRecord,
     Work,
 )
+from weatherlap.job.shoprecords import (
+    AlsoRecord,
+    LeftoverRecord,
+    MadeOfRecord,
+    NoJointRecord,
+    OnHandRecord,
+    ShopRecord,
+)
 
 __all__ = [
     "MILE_IN",
@@ -119,6 +127,18 @@ class Job(Record):
     damage: tuple[Damage, ...] = Field(default=(), description="Damage that was seen")
     suspect: tuple[Suspect, ...] = Field(default=(), description="Causes that are suspected")
     run: tuple[Run, ...] = Field(default=(), description="Runs of like pieces, with their marks")
+    shop: ShopRecord = Field(
+        default=ShopRecord(), description="How it is cut, carried and fitted together"
+    )
+    on_hand: tuple[OnHandRecord, ...] = Field(default=(), description="Stock that is there")
+    leftover: tuple[LeftoverRecord, ...] = Field(
+        default=(), description="Leftovers worth cutting from"
+    )
+    made_of: tuple[MadeOfRecord, ...] = Field(
+        default=(), description="What new pieces are made of, where the faces do not tell"
+    )
+    also: tuple[AlsoRecord, ...] = Field(default=(), description="What is bought besides")
+    no_joint: tuple[NoJointRecord, ...] = Field(default=(), description="Where no end lap may lie")
     change: tuple[Change, ...] = Field(
         default=(), description="What is done, from as found to as repaired, in order"
     )

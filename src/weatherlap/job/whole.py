@@ -49,6 +49,7 @@ _NAMING = {
         ("change", ITEM, "face"),
         ("change", ITEM, "on", ITEM, "face"),
         ("change", ITEM, "new", "on", ITEM, "face"),
+        ("no_joint", ITEM, "face"),
     ),
     "piece": (
         ("piece", ITEM, "behind", ITEM),

@@ -1,0 +1,230 @@
+"""Cut lists: the parts of each good as one cutting plan, from stock, leftovers and what is there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from weatherlap.errors import InputError, NoSolution
+from weatherlap.job.model import Job, LeftoverRecord, OnHandRecord
+from weatherlap.sources.goods import CutBy, Form, Good, Goods
+from weatherlap.takeoff.cutting.bars import plan_bars
+from weatherlap.takeoff.cutting.coil import Coil, CoilPlan, CoilRules, Strip, plan_coil
+from weatherlap.takeoff.cutting.model import BarPiece, BarPlan, BarStock, CutRules, Way
+from weatherlap.takeoff.cutting.rolls import Covered, Roll, RollPlan, RollRules, plan_rolls
+from weatherlap.takeoff.cutting.sheets import SheetPiece, SheetPlan, SheetStock, plan_sheets
+from weatherlap.takeoff.model import Part
+from weatherlap.takeoff.splicing import Site, Spliced, site_of, spliced
+from weatherlap.units import tape
+
+IN_PER_FT = 12.0
+HAND = "on hand"
+LEFT = "leftover"
+_LEAST_COVER_IN = 1.0
+
+Plan = BarPlan | CoilPlan | SheetPlan | RollPlan
+
+
+@dataclass(frozen=True, slots=True)
+class CutList:
+    """One cutting plan: the good (of rolls the kind that was chosen), its parts, its splices.
+
+    ``titles`` names each piece id of the plan.
+    """
+
+    good: Good
+    plan: Plan
+    spliced: tuple[Spliced, ...]
+    titles: dict[str, str]
+    from_hand: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Stores:
+    """What is there already, by the name of the good."""
+
+    on_hand: tuple[OnHandRecord, ...]
+    leftover: tuple[LeftoverRecord, ...]
+
+    def hand(self, good: str) -> tuple[OnHandRecord, ...]:
+        """Whole stock of a good."""
+        return tuple(row for row in self.on_hand if row.good == good)
+
+    def left(self, good: str) -> tuple[LeftoverRecord, ...]:
+        """Leftovers of a good."""
+        return tuple(row for row in self.leftover if row.good == good)
+
+
+def stores_of(job: Job, goods: Goods) -> Stores:
+    """What a job says is there.
+
+    Raises
+    ------
+    InputError
+        If it names a good that there is not.
+    """
+    for kind, rows in (("on_hand", job.on_hand), ("leftover", job.leftover)):
+        for row in rows:
+            goods.named(row.good, where=kind)
+    return Stores(job.on_hand, job.leftover)
+
+
+def cut_lists(
+    parts: Sequence[Part], *, job: Job, goods: Goods
+) -> tuple[tuple[CutList, ...], tuple[str, ...]]:
+    """A plan for each good that is cut, and what could not be planned, in words.
+
+    Raises
+    ------
+    InputError
+        If what is on hand names a good that there is not.
+    """
+    stores, site = stores_of(job, goods), site_of(job)
+    found: list[CutList] = []
+    troubles: list[str] = []
+    for group in _groups(parts):
+        try:
+            found.append(_planned(group, job, stores, site, goods))
+        except (InputError, NoSolution) as error:
+            troubles.append(f"{group[0].good.name}: {error}")
+    return tuple(found), tuple(troubles)
+
+
+def _groups(parts: Sequence[Part]) -> Iterator[tuple[Part, ...]]:
+    """Parts that are cut from one kind of stock; of rolls, those of one entry."""
+    rows: dict[str, list[Part]] = {}
+    for part in parts:
+        if part.good.form is not Form.EACH:
+            is_roll = part.good.form is Form.ROLL
+            rows.setdefault(part.entry if is_roll else part.good.id, []).append(part)
+    yield from (tuple(group) for group in rows.values())
+
+
+def _planned(
+    group: tuple[Part, ...], job: Job, stores: Stores, site: Site, goods: Goods
+) -> CutList:
+    good = group[0].good
+    match good.form:
+        case Form.BAR:
+            return _bar_list(good, group, job, stores, site)
+        case Form.COIL:
+            return _coil_list(good, group, job, stores, site)
+        case Form.SHEET:
+            return _sheet_list(good, group, job, stores, site)
+        case _:
+            return _roll_list(good, group, stores, goods)
+
+
+def _titles(spliced_parts: Sequence[Spliced]) -> dict[str, str]:
+    return {name: row.part.title for row in spliced_parts for name, _ in _named(row)}
+
+
+def _named(row: Spliced) -> Iterator[tuple[str, float]]:
+    """The pieces of a part by their ids: a, b, c where there are several."""
+    for number, length in enumerate(row.lengths_in):
+        many = len(row.lengths_in) > 1
+        yield (f"{row.part.id} {chr(97 + number % 26)}" if many else row.part.id), length
+
+
+def _rules(good: Good, job: Job) -> CutRules:
+    if good.cut is CutBy.SHEAR:
+        return CutRules(0.0, Way.SHEAR, keep_in=job.shop.keep)
+    return CutRules(job.shop.kerf, Way.SAW, job.shop.end_trim, job.shop.keep)
+
+
+def _bar_list(
+    good: Good, group: tuple[Part, ...], job: Job, stores: Stores, site: Site
+) -> CutList:
+    stock = [
+        BarStock(f"new {tape(length)}", length, round(good.usd * length / IN_PER_FT, 2))
+        for length in good.lengths_in
+    ]
+    stock += [
+        BarStock(f"{HAND} {tape(row.length or good.lengths_in[0])}",
+                 row.length or good.lengths_in[0], 0.0, row.count)
+        for row in stores.hand(good.id)
+    ]  # fmt: skip
+    stock += [
+        BarStock(f"{LEFT} {number}, {tape(row.length)}", row.length, 0.0, row.count)
+        for number, row in enumerate(stores.left(good.id), start=1)
+    ]
+    longest = max(s.length_in for s in stock) - 2 * job.shop.end_trim
+    rows = tuple(spliced(part, longest_in=longest, site=site) for part in group)
+    pieces = tuple(
+        BarPiece(name, length, row.part.count) for row in rows for name, length in _named(row)
+    )
+    plan = plan_bars(pieces, stock=tuple(stock), rules=_rules(good, job))
+    return CutList(good, plan, rows, _titles(rows))
+
+
+def _coil_list(
+    good: Good, group: tuple[Part, ...], job: Job, stores: Stores, site: Site
+) -> CutList:
+    coils = [Coil("new coil", good.length_in, good.usd)]
+    coils += [
+        Coil(f"{HAND} {tape(row.length or good.length_in)}", row.length or good.length_in, 0.0,
+             row.count)
+        for row in stores.hand(good.id)
+    ]  # fmt: skip
+    coils += [
+        Coil(f"{LEFT} {number}, {tape(row.length)}", row.length, 0.0, row.count)
+        for number, row in enumerate(stores.left(good.id), start=1)
+    ]
+    longest = min(job.shop.brake_length, good.length_in)
+    rows = tuple(spliced(part, longest_in=longest, site=site) for part in group)
+    strips = tuple(
+        Strip(name, row.part.width_in, length, row.part.count)
+        for row in rows
+        for name, length in _named(row)
+    )
+    rules = CoilRules(good.width_in, job.shop.brake_length, good.end_lap_in)
+    plan = plan_coil(strips, coils=tuple(coils), rules=rules)
+    return CutList(good, plan, rows, _titles(rows))
+
+
+def _sheet_list(
+    good: Good, group: tuple[Part, ...], job: Job, stores: Stores, site: Site
+) -> CutList:
+    stock = [SheetStock("new sheet", good.width_in, good.length_in, good.usd)]
+    stock += [
+        SheetStock(HAND, good.width_in, row.length or good.length_in, 0.0, row.count)
+        for row in stores.hand(good.id)
+    ]
+    stock += [
+        SheetStock(f"{LEFT} {number}", row.width or good.width_in, row.length, 0.0, row.count)
+        for number, row in enumerate(stores.left(good.id), start=1)
+    ]
+    rows = tuple(spliced(part, longest_in=good.length_in, site=site) for part in group)
+    pieces = tuple(
+        SheetPiece(name, row.part.width_in, length, row.part.count, may_turn=good.turns)
+        for row in rows
+        for name, length in _named(row)
+    )
+    plan = plan_sheets(pieces, stock=tuple(stock), rules=_rules(good, job))
+    return CutList(good, plan, rows, _titles(rows))
+
+
+def _roll_list(good: Good, group: tuple[Part, ...], stores: Stores, goods: Goods) -> CutList:
+    """What is there if one roll of it is enough, else the cheapest kind that is sold."""
+    covered = tuple(
+        Covered(part.id, max(part.length_in, _LEAST_COVER_IN), max(part.width_in, _LEAST_COVER_IN))
+        for part in group
+    )
+    kinds = [g for g in goods.good.values() if group[0].entry in g.makes] or [good]
+    if good.course_lap_in == 0:
+        kinds = [g for g in kinds if g.width_in >= good.width_in]
+    rules = RollRules(good.course_lap_in, good.end_lap_in)
+    titles = {part.id: part.title for part in group}
+    rows = tuple(Spliced(part, (part.length_in,), None, None) for part in group)
+    for kind in kinds:
+        lengths = [r.length or kind.length_in for r in stores.hand(kind.id)]
+        lengths += [r.length for r in stores.left(kind.id)]
+        for length in sorted(lengths):
+            plan = plan_rolls(
+                covered, rolls=(Roll(kind.id, kind.width_in, length, 0.0),), rules=rules
+            )
+            if plan.rolls == 1:
+                return CutList(kind, plan, rows, titles, from_hand=True)
+    rolls = tuple(Roll(g.id, g.width_in, g.length_in, g.usd) for g in kinds)
+    plan = plan_rolls(covered, rolls=rolls, rules=rules)
+    return CutList(goods.good[plan.roll.id], plan, rows, titles)
