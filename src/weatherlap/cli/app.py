@@ -12,7 +12,7 @@ from typing import Annotated
 import typer
 
 from weatherlap import __version__
-from weatherlap.cli import bending, ordering, shoring
+from weatherlap.cli import bending, ordering, shopping, shoring
 from weatherlap.cli.arguments import As, AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.cli.tables import own_tables
@@ -159,6 +159,7 @@ def open_next(job_file: JobFile, as_json: AsJson = False) -> None:
 ordering.add_to(app)
 bending.add_to(app)
 shoring.add_to(app)
+shopping.add_to(app)
 
 
 @app.command()

@@ -57,6 +57,14 @@ from weatherlap.job.records import (
     passes_of,
     sheet_of,
 )
+from weatherlap.job.shoprecords import (
+    AlsoRecord,
+    LeftoverRecord,
+    MadeOfRecord,
+    NoJointRecord,
+    OnHandRecord,
+    ShopRecord,
+)
 from weatherlap.job.workrecords import (
     Delivery,
     Done,
@@ -65,14 +73,6 @@ from weatherlap.job.workrecords import (
     Person,
     TaskRecord,
     Work,
-)
-from weatherlap.job.shoprecords import (
-    AlsoRecord,
-    LeftoverRecord,
-    MadeOfRecord,
-    NoJointRecord,
-    OnHandRecord,
-    ShopRecord,
 )
 
 __all__ = [

@@ -13,6 +13,7 @@ from typing import Any, Protocol, cast
 from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.model import Job
 from weatherlap.papers.leaf import Box, Leaf, Part
+from weatherlap.takeoff.newpieces import buys
 
 
 def _silent(_: str) -> None:
@@ -57,6 +58,7 @@ def _holds_framing(job: Job) -> bool:
 
 BINDERS: tuple[Binder, ...] = (
     Binder("shoring", "Shoring", _holds_framing, "weatherlap.papers.shoringpapers"),
+    Binder("shop", "Shop", buys, "weatherlap.papers.shoppapers"),
 )
 
 

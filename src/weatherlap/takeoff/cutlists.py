@@ -132,9 +132,7 @@ def _rules(good: Good, job: Job) -> CutRules:
     return CutRules(job.shop.kerf, Way.SAW, job.shop.end_trim, job.shop.keep)
 
 
-def _bar_list(
-    good: Good, group: tuple[Part, ...], job: Job, stores: Stores, site: Site
-) -> CutList:
+def _bar_list(good: Good, group: tuple[Part, ...], job: Job, stores: Stores, site: Site) -> CutList:
     stock = [
         BarStock(f"new {tape(length)}", length, round(good.usd * length / IN_PER_FT, 2))
         for length in good.lengths_in

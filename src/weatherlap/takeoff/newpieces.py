@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from weatherlap.job.model import Change, Do
+from weatherlap.job.model import Change, Do, Job
 
 
 def new_pieces(changes: Sequence[Change]) -> dict[str, str]:
@@ -26,6 +26,11 @@ def new_pieces(changes: Sequence[Change]) -> dict[str, str]:
 def reused_pieces(changes: Sequence[Change]) -> tuple[str, ...]:
     """The pieces that come off and go back where they were."""
     return tuple(dict.fromkeys(c.subject for c in changes if c.do is Do.REUSE))
+
+
+def buys(job: Job) -> bool:
+    """Whether a job has anything to buy."""
+    return bool(job.also) or bool(new_pieces(job.change))
 
 
 def _longer(change: Change) -> bool:

@@ -223,9 +223,7 @@ def _rows(corner: Corner, piece: Piece, good: Good, exposure_in: float) -> Itera
         )
 
 
-def _courses(
-    corner: Corner, piece: Piece, exposure_in: float
-) -> Iterator[tuple[Panel, Polygon]]:
+def _courses(corner: Corner, piece: Piece, exposure_in: float) -> Iterator[tuple[Panel, Polygon]]:
     """The level strips of a piece, from the foot up; one if it is no higher than a course."""
     for panel in (corner.panels[p] for p in piece.panels):
         u0, v0, u1, v1 = panel.polygon.bounds

@@ -153,9 +153,7 @@ def _seen_end(line: Line | None, seen_from_deg: float | None) -> RunEnd:
     return RunEnd.END if along > 0 else RunEnd.START
 
 
-def _clear(
-    line: Line | None, no_joint: Sequence[NoJointRecord]
-) -> tuple[tuple[float, float], ...]:
+def _clear(line: Line | None, no_joint: Sequence[NoJointRecord]) -> tuple[tuple[float, float], ...]:
     """Where no lap may lie, measured along the run. [in]"""
     if line is None or abs(line.to_in - line.from_in) < SAME_IN:
         return ()

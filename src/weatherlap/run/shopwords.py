@@ -1,0 +1,71 @@
+"""The shop in plain words: the sentences that its papers begin with."""
+
+from __future__ import annotations
+
+from weatherlap.run.shopping import Shop
+from weatherlap.takeoff.buying import BuyRow
+from weatherlap.takeoff.cutlists import CutList
+from weatherlap.takeoff.cutting.coil import CoilPlan
+from weatherlap.takeoff.cutting.model import BarPlan
+from weatherlap.takeoff.cutting.rolls import RollPlan
+from weatherlap.takeoff.cutting.sheets import SheetPlan
+from weatherlap.units import tape
+
+
+def lead_words(shop: Shop) -> tuple[str, ...]:
+    """The answers first: what is new, what it weighs, what it costs."""
+    new = len({p.piece for p in shop.take_off.parts})
+    rows = [row for row in shop.rows if not row.stand_by]
+    counters = list(dict.fromkeys(row.counter.value for row in rows))
+    invented = any(row.good.usd_invented for row in rows)
+    price = f"{shop.usd:,.2f} dollars" + (" at invented prices" if invented else "")
+    if not rows:
+        return ("Nothing new is bought for this job.",)
+    return (
+        f"{new} new {'pieces come' if new != 1 else 'piece comes'} to {len(rows)} lines at "
+        f"{len(counters)} {'counters' if len(counters) != 1 else 'counter'} "
+        f"({', '.join(counters)}): {price}, {shop.load.total_lb:.0f} lb.",
+        carrying_words(shop),
+    )
+
+
+def carrying_words(shop: Shop) -> str:
+    """What rides on the rack, in how many trips, and what does not."""
+    load = shop.load
+    if not load.on_rack_lb and not load.delivered:
+        return "Nothing of it needs the rack."
+    trips = "one trip" if load.trips == 1 else f"{load.trips} trips"
+    words = (
+        f"On the rack: {load.on_rack_lb:.0f} lb, the longest {tape(load.longest_in)}, in {trips} "
+        f"of at most {shop.job.shop.rack_load:.0f} lb."
+    )
+    if load.trips > load.least_trips:
+        words += f" No fewer than {load.least_trips} would do."
+    return words if not load.delivered else f"{words} {'. '.join(load.delivered)}."
+
+
+def bound_words(cut: CutList) -> str:
+    """The proof of a plan, or how far it may be from the best."""
+    if cut.from_hand:
+        return "From what is on hand."
+    plan = cut.plan
+    if isinstance(plan, BarPlan):
+        return plan.bound_words()
+    if plan.proven:
+        kind = {
+            CoilPlan: "two-stage plan", SheetPlan: "plan of edge-to-edge cuts",
+            RollPlan: "plan by courses",
+        }[type(plan)]  # fmt: skip
+        return f"Proven: no {kind} costs less."
+    return f"Not proven least: at most {100 * plan.gap:.1f} % could be saved."
+
+
+def count_words(row: BuyRow) -> str:
+    """How many of what, as it is asked for: 2 lengths."""
+    plural = {"box": "boxes", "brick": "bricks"}.get(row.unit, f"{row.unit}s")
+    return f"{row.count} {row.unit if row.count == 1 else plural}"
+
+
+def spare_words(row: BuyRow) -> str:
+    """What of it is spare."""
+    return f"{row.spare} spare" if row.spare else ""
