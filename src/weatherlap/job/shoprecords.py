@@ -1,4 +1,4 @@
-"""Records of the shop: what is on hand, what limits cutting and carrying, what is bought besides."""
+"""Records of the shop: what is there, what limits cutting and carrying, what is bought besides."""
 
 from __future__ import annotations
 

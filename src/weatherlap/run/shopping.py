@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
-from weatherlap.job.model import Job, MadeOfRecord
+from weatherlap.job.model import Job
+from weatherlap.job.shoprecords import MadeOfRecord
 from weatherlap.run.states import State
 from weatherlap.run.worked import corner_of, in_state
 from weatherlap.sources.goods import Goods, own_goods, read_goods

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from weatherlap.errors import InputError
-from weatherlap.job.model import AlsoRecord
+from weatherlap.job.shoprecords import AlsoRecord
 from weatherlap.sources.goods import Counter, Form, Good, Goods
 from weatherlap.takeoff.cutlists import IN_PER_FT, CutList, Stores
 from weatherlap.takeoff.cutting.coil import CoilPlan

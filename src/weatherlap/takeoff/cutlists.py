@@ -1,4 +1,4 @@
-"""Cut lists: the parts of each good as one cutting plan, from stock, leftovers and what is there."""
+"""Cut lists: the parts of each good as one plan, from new stock, leftovers and what is there."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from weatherlap.errors import InputError, NoSolution
-from weatherlap.job.model import Job, LeftoverRecord, OnHandRecord
+from weatherlap.job.model import Job
+from weatherlap.job.shoprecords import LeftoverRecord, OnHandRecord
 from weatherlap.sources.goods import CutBy, Form, Good, Goods
 from weatherlap.takeoff.cutting.bars import plan_bars
 from weatherlap.takeoff.cutting.coil import Coil, CoilPlan, CoilRules, Strip, plan_coil

@@ -11,7 +11,7 @@ from shapely import Polygon
 
 from weatherlap.building.corner import Corner, Panel, Piece
 from weatherlap.errors import InputError
-from weatherlap.job.model import MadeOfRecord
+from weatherlap.job.shoprecords import MadeOfRecord
 from weatherlap.sources.catalogue import Entry, Role, entry
 from weatherlap.sources.goods import Form, Good, Goods, Per
 from weatherlap.takeoff.extents import Extent, extent_of, line_of, shape_of

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from weatherlap.errors import NoSolution
-from weatherlap.job.model import Job, NoJointRecord
+from weatherlap.job.model import Job
+from weatherlap.job.shoprecords import NoJointRecord
 from weatherlap.shape.frames import dot, minus
 from weatherlap.sources.catalogue import Role, entry
 from weatherlap.takeoff.model import Line, Part
