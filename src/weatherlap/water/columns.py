@@ -104,7 +104,7 @@ def _stuck(tiling: Tiling, mine: WetTile, sealed: WetTile, span: Span) -> list[S
             continue
         part = shared(span, (other.tile.left, other.tile.right))
         part = above(other.tile.top, sealed.tile.top, LEAST, part) if part else None
-        part = above(sealed.tile.top, other.tile.bottom, -1e-9, part) if part else None
+        part = above(sealed.tile.top, other.tile.bottom, LEAST, part) if part else None
         if part:
             between.append(part)
     parts = cut(span, [u for b in between for u in b])
