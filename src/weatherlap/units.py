@@ -320,6 +320,48 @@ def parse_speed(value: float | int | str) -> float:
     return _quantity(value, factors, want, most=MOST_SPEED_MPS)
 
 
+_DEGREES = re.compile(rf"(?P<number>-?{_DECIMAL}) ?(?:°|deg(?:rees)?\.? ?)?(?P<unit>[fc])")
+
+
+def parse_temperature(value: float | int | str) -> float:
+    """A temperature in degrees Celsius from ``50 F`` or ``10 C``; a bare number is an error.
+
+    Raises
+    ------
+    UnitError
+        A ValueError: no unit, another kind of unit, or a temperature that no site has.
+    """
+    want = 'a temperature with its unit, such as "50 F" or "10 C"'
+    number, unit = _degrees(value, want)
+    celsius = number if unit == "c" else (number - 32.0) / 1.8
+    if not -60.0 <= celsius <= 80.0:
+        raise UnitError(f"found {shown(value)}, which no wood on a site has", want)
+    return celsius
+
+
+def parse_warming(value: float | int | str) -> float:
+    """A difference of temperature in K from ``15 F`` or ``8 C``; a bare number is an error.
+
+    Raises
+    ------
+    UnitError
+        A ValueError: no unit, or another kind of unit.
+    """
+    want = 'a difference of temperature with its unit, such as "15 F" or "8 C"'
+    number, unit = _degrees(value, want)
+    return number if unit == "c" else number / 1.8
+
+
+def _degrees(value: object, want: str) -> tuple[float, str]:
+    """A number of degrees and whether they are "f" or "c"."""
+    if not isinstance(value, str):
+        raise UnitError(f"found {shown(value)} without a unit", want)
+    match = _DEGREES.fullmatch(_tidy(value, want))
+    if match is None:
+        raise UnitError(f"found {shown(value)}", want)
+    return float(match["number"]), match["unit"]
+
+
 _LOAD_FACTORS = {
     LoadKind.AREA: {
         "psf": 1.0, "lb/ft2": 1.0, "ksf": 1000.0, "pa": 1 / PA_PER_PSF, "kpa": 1000 / PA_PER_PSF,

@@ -12,7 +12,7 @@ from typing import Annotated
 import typer
 
 from weatherlap import __version__
-from weatherlap.cli import bending, ordering, shopping, shoring
+from weatherlap.cli import bending, drying, ordering, shopping, shoring
 from weatherlap.cli.arguments import As, AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.cli.tables import own_tables
@@ -160,6 +160,7 @@ ordering.add_to(app)
 bending.add_to(app)
 shoring.add_to(app)
 shopping.add_to(app)
+drying.add_to(app)
 
 
 @app.command()
@@ -180,7 +181,8 @@ def packet(
     """
     from weatherlap.cli.packet import write_findings
 
-    job, tables = read_job_file(job_file), own_tables(own)
+    job = read_job_file(job_file)
+    tables = drying.with_weather(own_tables(own), job, job_file)
     write_findings(job, out, state=state, paper=paper, own=tables, as_json=as_json)
 
 

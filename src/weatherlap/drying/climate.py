@@ -17,7 +17,7 @@ WETTEST_HOUR_MM = 150.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Climate:
-    """Weather hour by hour from 1 January, local standard time.
+    """Weather hour by hour from ``first_hour`` of the year, local standard time.
 
     ``sun_global_w_m2`` is on the level, ``sun_direct_w_m2`` on a plane facing the sun,
     ``sun_diffuse_w_m2`` from the sky on the level; ``wind_from_deg`` is a compass bearing, not a
@@ -36,6 +36,7 @@ class Climate:
     sun_diffuse_w_m2: Array
     repairs: tuple[str, ...]
     source_keys: tuple[str, ...]
+    first_hour: int = 0
 
     @property
     def hours(self) -> int:
@@ -172,7 +173,8 @@ def from_hour(climate: Climate, *, first_hour: int, hours: int) -> Climate:
     at = (first_hour + np.arange(hours)) % climate.hours
     names = (*BOUNDS, "wind_from_deg")
     parts: dict[str, Any] = {name: getattr(climate, name)[at] for name in names}
-    return replace(climate, **parts)
+    begins = (climate.first_hour + first_hour) % HOURS_A_YEAR
+    return replace(climate, first_hour=begins, **parts)
 
 
 def driving_rain_kg_m2_h(

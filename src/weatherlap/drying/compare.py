@@ -10,13 +10,16 @@ from weatherlap.drying.model import Wall
 from weatherlap.drying.wood import CLOSE_IN_PCT
 from weatherlap.drying.year import LayerYear, Progress, WallYear, wall_year
 
+LEAST_GAIN_PCT = 0.05
+
 
 @dataclass(frozen=True, slots=True, eq=False)
-class ChangeEffect:
-    """What one change alone does to the wettest layer of the wall as found.
+class LeftOut:
+    """The wall as repaired with one change left out.
 
-    ``share`` is the part of the whole improvement in its mean moisture that this change brings
-    by itself; shares need not add up to 1. None where the repair as a whole improves nothing.
+    ``share`` is the part of the whole improvement in the mean moisture of the layer that was
+    wettest as found that is lost without this change; shares need not add up to 1. None where the
+    repair as a whole improves nothing.
     """
 
     name: str
@@ -26,12 +29,12 @@ class ChangeEffect:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Comparison:
-    """A wall as found and as repaired, and each change alone, strongest first."""
+    """A wall as found and as repaired, and each change left out, the one that counts most first."""
 
     sentence: str
     found: WallYear
     repaired: WallYear
-    changes: tuple[ChangeEffect, ...]
+    left_out: tuple[LeftOut, ...]
     source_keys: tuple[str, ...]
 
 
@@ -40,11 +43,11 @@ def found_and_repaired(
     repaired: Wall,
     *,
     climate: Climate,
-    alone: Mapping[str, Wall] | None = None,
-    years: int = 1,
+    without: Mapping[str, Wall] | None = None,
+    years_found: int = 1,
     progress: Progress | None = None,
 ) -> Comparison:
-    """A wall as found and as repaired through the same year, and what each change does alone.
+    """A wall as found and as repaired through the same year, and without each change in turn.
 
     Parameters
     ----------
@@ -54,10 +57,11 @@ def found_and_repaired(
         As repaired.
     climate : Climate
         Weather.
-    alone : mapping of str to Wall, optional
-        The wall as found with one change each, by the name of the change.
-    years : int
-        Times the weather is gone through; the last time is reported.
+    without : mapping of str to Wall, optional
+        The wall as repaired with one change left out, by the name of the change.
+    years_found : int
+        Times the weather is gone through as found; the last time is reported. What was done is
+        looked at in the first year after it.
     progress : callable, optional
         Called with walls done and walls in all.
 
@@ -75,25 +79,24 @@ def found_and_repaired(
     -------
     D-012 : equations. D-009, D-010 : mould.
     """
-    alone = alone or {}
-    total = 2 + len(alone)
-    years_found = wall_year(found, climate=climate, years=years)
+    without = without or {}
+    total = 2 + len(without)
+    year_found = wall_year(found, climate=climate, years=years_found)
     _tell(progress, 1, total)
-    years_repaired = wall_year(repaired, climate=climate, years=years)
+    year_repaired = wall_year(repaired, climate=climate)
     _tell(progress, 2, total)
-    effects = []
-    for done, (name, wall) in enumerate(alone.items(), start=3):
-        year = wall_year(wall, climate=climate, years=years)
-        share = _share(years_found, year, years_repaired)
-        effects.append(ChangeEffect(name, year, share))
+    rows = []
+    for done, (name, wall) in enumerate(without.items(), start=3):
+        year = wall_year(wall, climate=climate)
+        rows.append(LeftOut(name, year, _share(year_found, year, year_repaired)))
         _tell(progress, done, total)
-    effects.sort(key=lambda effect: -1e9 if effect.share is None else -effect.share)
+    rows.sort(key=lambda row: -1e9 if row.share is None else -row.share)
     return Comparison(
-        sentence=_sentence(years_found, years_repaired, effects),
-        found=years_found,
-        repaired=years_repaired,
-        changes=tuple(effects),
-        source_keys=tuple(dict.fromkeys(years_found.source_keys + years_repaired.source_keys)),
+        sentence=_sentence(year_found, year_repaired, rows),
+        found=year_found,
+        repaired=year_repaired,
+        left_out=tuple(rows),
+        source_keys=tuple(dict.fromkeys(year_found.source_keys + year_repaired.source_keys)),
     )
 
 
@@ -103,30 +106,31 @@ def _tell(progress: Progress | None, done: int, total: int) -> None:
         progress(done, total)
 
 
-def _same_layer(year: WallYear, layer_id: str) -> LayerYear:
+def same_layer(year: WallYear, layer_id: str) -> LayerYear:
     """The layer of an id in another wall; its wettest layer if it has none of that id."""
     return next((x for x in year.layers if x.layer_id == layer_id), year.worst())
 
 
-def _share(found: WallYear, alone: WallYear, repaired: WallYear) -> float | None:
-    """Part of the whole improvement of the wettest layer that one change brings."""
+def _share(found: WallYear, without: WallYear, repaired: WallYear) -> float | None:
+    """Part of the whole improvement of the wettest layer that is lost without one change."""
     worst = found.worst()
-    whole = worst.year_mean_pct - _same_layer(repaired, worst.layer_id).year_mean_pct
-    if whole <= 0.05:
+    after = same_layer(repaired, worst.layer_id).year_mean_pct
+    whole = worst.year_mean_pct - after
+    if whole <= LEAST_GAIN_PCT:
         return None
-    return (worst.year_mean_pct - _same_layer(alone, worst.layer_id).year_mean_pct) / whole
+    return (same_layer(without, worst.layer_id).year_mean_pct - after) / whole
 
 
-def _sentence(found: WallYear, repaired: WallYear, effects: list[ChangeEffect]) -> str:
+def _sentence(found: WallYear, repaired: WallYear, rows: list[LeftOut]) -> str:
     """The answer in words."""
     worst = found.worst()
-    after = _same_layer(repaired, worst.layer_id)
+    after = same_layer(repaired, worst.layer_id)
     text = (
         f"{worst.layer_id}: over {CLOSE_IN_PCT:g} % for {worst.wet_hours / 24.0:.0f} days a year "
         f"as found, {after.wet_hours / 24.0:.0f} as repaired; mould index {worst.worst_mould:.1f} "
         f"as found, {after.worst_mould:.1f} as repaired."
     )
-    if effects and effects[0].share is not None:
-        share = 100.0 * effects[0].share
-        text += f" What does most: {effects[0].name} ({share:.0f} % of it alone)."
+    if rows and rows[0].share is not None:
+        share = 100.0 * rows[0].share
+        text += f" What does most: {rows[0].name} (without it {share:.0f} % of the gain is lost)."
     return text

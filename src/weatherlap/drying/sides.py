@@ -93,7 +93,8 @@ def wall_airs(wall: Wall, *, climate: Climate) -> Airs:
     vapour = air.vapour_pressure_pa(t, climate.humidity_pct)
     convection = air.outside_film_w_per_m2_k(WIND_AT_FACE * climate.wind_m_s)
     sun = sun_on_face(
-        climate.latitude_deg, hours=np.arange(hours, dtype=float), level=climate.sun_global_w_m2,
+        climate.latitude_deg, hours=climate.first_hour + np.arange(hours, dtype=float),
+        level=climate.sun_global_w_m2,
         direct=climate.sun_direct_w_m2, diffuse=climate.sun_diffuse_w_m2,
         facing_deg=wall.facing_deg, tilt_deg=wall.tilt_deg,
     )  # fmt: skip

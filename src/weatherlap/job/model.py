@@ -6,6 +6,7 @@ from pydantic import Field
 
 from weatherlap.job.bendrecords import BentRecord, ProfileRecord
 from weatherlap.job.changes import Change, Do
+from weatherlap.job.dryrecords import ClimateRecord, DryRecord
 from weatherlap.job.framingrecords import FramingSite, JointRecord, MemberRecord, SupportRecord
 from weatherlap.job.loadrecords import (
     CarriedRecord,
@@ -196,4 +197,10 @@ class Job(Record):
     )
     temporary: tuple[TemporaryRecord, ...] = Field(
         default=(), description="Temporary posts where you want them, in place of the proposed ones"
+    )
+    climate: ClimateRecord | None = Field(
+        default=None, description="The weather of the place, hour by hour or by the month"
+    )
+    dry: tuple[DryRecord, ...] = Field(
+        default=(), description="Spots whose layers are followed through the year"
     )

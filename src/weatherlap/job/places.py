@@ -232,7 +232,8 @@ def _stray_places(
     draft: Draft, flats: Mapping[str, _Flat], patches: Iterable[_Patch]
 ) -> Iterator[Fault]:
     """Readings, damage, leaks and cut lines that miss what they name."""
-    for name, records in (("reading", draft.readings), ("damage", draft.damages)):
+    marks = (("reading", draft.readings), ("damage", draft.damages), ("dry", draft.dries))
+    for name, records in marks:
         for number, record in records.items():
             yield from _off_flat((name, number, "at"), record.at, flats.get(record.face))
     for number, cut in draft.cuts.items():

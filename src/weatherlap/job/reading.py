@@ -11,6 +11,8 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from weatherlap.errors import JobError, Problem
+from weatherlap.job.drychecks import dry_faults
+from weatherlap.job.dryrecords import DryRecord
 from weatherlap.job.framingrecords import MemberRecord
 from weatherlap.job.loadrecords import FitRecord
 from weatherlap.job.model import (
@@ -62,7 +64,7 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     else:
         faults = []
         draft = _draft_of(job)
-    faults += [*name_faults(data), *record_faults(draft), *place_faults(draft)]
+    faults += [*name_faults(data), *record_faults(draft), *place_faults(draft), *dry_faults(data)]
     if faults:
         raise JobError(problems_of(faults, text=plain, data=data, file=file))
     return job
@@ -181,6 +183,7 @@ def _draft_of(job: Job) -> Draft:
         changes=dict(enumerate(job.change)),
         members=dict(enumerate(job.member)),
         fits=dict(enumerate(job.fit)),
+        dries=dict(enumerate(job.dry)),
     )
 
 
@@ -201,6 +204,7 @@ def _draft_of_readable(data: Mapping[str, Any]) -> Draft:
         changes=dict(_readable(Change, data.get("change"))),
         members=dict(_readable(MemberRecord, data.get("member"))),
         fits=dict(_readable(FitRecord, data.get("fit"))),
+        dries=dict(_readable(DryRecord, data.get("dry"))),
     )
 
 

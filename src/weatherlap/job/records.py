@@ -17,6 +17,8 @@ from weatherlap.units import (
     parse_number,
     parse_rain,
     parse_speed,
+    parse_temperature,
+    parse_warming,
 )
 
 MILE_IN = 63360.0
@@ -40,6 +42,9 @@ Day = Annotated[str, BeforeValidator(_day), Field(max_length=10)]
 Rain = Annotated[float, BeforeValidator(parse_rain)]
 Depth = Annotated[float, BeforeValidator(parse_area_rate)]
 Speed = Annotated[float, BeforeValidator(parse_speed)]
+Temperature = Annotated[float, BeforeValidator(parse_temperature)]
+Warming = Annotated[float, BeforeValidator(parse_warming), Field(ge=0, le=40)]
+WoodKind = Literal["douglas-fir", "spruce"]
 Point = tuple[Length, Length]
 SpacePoint = tuple[Length, Length, Length]
 Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$", max_length=80)]
@@ -250,6 +255,15 @@ class Reading(Record):
     percent: Number = Field(ge=0, le=100, description="What the meter showed, in percent")
     piece: Id | None = Field(default=None, description="Id of the piece that was metered")
     date: Day = Field(default="", description="Day of the reading, as YYYY-MM-DD")
+    wood: Temperature | None = Field(
+        default=None, description="Temperature of the wood, as '50 F'; else the month's"
+    )
+    species: WoodKind | None = Field(
+        default=None, description="Species, where the meter is set for Douglas-fir"
+    )
+    points: Number = Field(
+        default=0.0, ge=-20, le=20, description="Points to add, by the meter's own table"
+    )
     note: str = Field(default="", max_length=2000, description="Anything else")
 
 

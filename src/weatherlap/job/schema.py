@@ -16,7 +16,15 @@ from weatherlap.job.model import Job, Record
 from weatherlap.job.tables import Table, tables
 from weatherlap.job.writing import parser_of
 from weatherlap.sources.catalogue import catalogue
-from weatherlap.units import parse_area_rate, parse_length, parse_rain, parse_speed, tape
+from weatherlap.units import (
+    parse_area_rate,
+    parse_length,
+    parse_rain,
+    parse_speed,
+    parse_temperature,
+    parse_warming,
+    tape,
+)
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
@@ -28,6 +36,8 @@ _TEXTS: Mapping[object, tuple[str, str, list[str]]] = {
     ),
     parse_rain: ("rain", "Rain with its unit", ["4 in/h", "100 mm/h"]),
     parse_area_rate: ("year's rain", "A year's rain with its unit", ["44 in", "1100 mm"]),
+    parse_temperature: ("temperature", "A temperature with its unit", ["50 F", "10 C"]),
+    parse_warming: ("warming", "A difference of temperature with its unit", ["15 F", "8 C"]),
     parse_speed: ("speed", "A speed with its unit", ["25 mph", "12 m/s", "40 km/h"]),
     parse_psf: ("load on an area", "A load with its unit", ["30 psf", "1.4 kPa"]),
     parse_pounds: ("load", "A load with its unit", ["1200 lb", "5.3 kN"]),

@@ -8,6 +8,7 @@ from typing import Any
 
 from weatherlap.job.bendwhole import bend_faults
 from weatherlap.job.changes import idle_keys, missing_keys
+from weatherlap.job.dryrecords import DryRecord
 from weatherlap.job.framingrecords import MemberRecord
 from weatherlap.job.framingwhole import framing_faults, member_names
 from weatherlap.job.lines import Path
@@ -31,7 +32,7 @@ from weatherlap.units import shown
 
 ITEM = "*"
 MOST_HINTS = 20
-_WITH_ID = ("face", "piece", "cut", "suspect", "run")
+_WITH_ID = ("face", "piece", "cut", "suspect", "run", "dry")
 _WITH_ID_AT_WORK = ("person", "task", "permit", "inspection", "delivery")
 _WITH_ID_IN_TERMS = ("allowance",)
 _WITH_ID_IN_FRAMING = ("member", "joint", "support", "level", "fit")
@@ -46,6 +47,7 @@ _NAMING = {
         ("pick", ITEM, "face"),
         ("photo", ITEM, "face"),
         ("carried", ITEM, "face"),
+        ("dry", ITEM, "face"),
         ("change", ITEM, "face"),
         ("change", ITEM, "on", ITEM, "face"),
         ("change", ITEM, "new", "on", ITEM, "face"),
@@ -92,6 +94,7 @@ class Draft:
     changes: Mapping[int, Change]
     members: Mapping[int, MemberRecord] = field(default_factory=dict)
     fits: Mapping[int, FitRecord] = field(default_factory=dict)
+    dries: Mapping[int, DryRecord] = field(default_factory=dict)
 
 
 def name_faults(data: Mapping[str, Any]) -> Iterator[Fault]:

@@ -23,6 +23,8 @@ from weatherlap.units import (
     parse_length,
     parse_rain,
     parse_speed,
+    parse_temperature,
+    parse_warming,
     tape_words,
 )
 
@@ -124,6 +126,8 @@ _UNITS: dict[object, tuple[Callable[[float | int | str], float], tuple[tuple[str
     parse_speed: (parse_speed, (("mph", MPS_PER_MPH), ("km/h", 1 / 3.6), ("m/s", 1.0))),
     parse_psf: (parse_psf, (("psf", 1.0),)),
     parse_pounds: (parse_pounds, (("lb", 1.0),)),
+    parse_temperature: (parse_temperature, (("C", 1.0),)),
+    parse_warming: (parse_warming, (("F", 1 / 1.8), ("C", 1.0))),
 }
 
 

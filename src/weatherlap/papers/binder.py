@@ -56,9 +56,14 @@ def _holds_framing(job: Job) -> bool:
     return bool(job.member)
 
 
+def _holds_climate(job: Job) -> bool:
+    return job.climate is not None
+
+
 BINDERS: tuple[Binder, ...] = (
     Binder("shoring", "Shoring", _holds_framing, "weatherlap.papers.shoringpapers"),
     Binder("shop", "Shop", buys, "weatherlap.papers.shoppapers"),
+    Binder("drying", "Drying", _holds_climate, "weatherlap.papers.dryingpapers"),
 )
 
 

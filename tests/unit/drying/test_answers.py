@@ -160,28 +160,28 @@ class TestCompare:
     def test_which_change_did_it(
         self, boston: Climate, tight_wall: Wall, vented_wall: Wall
     ) -> None:
-        """Changes are ranked by what each does alone; progress counts every wall."""
+        """Changes are ranked by what is lost without each; progress counts every wall."""
         told: list[int] = []
         result = found_and_repaired(
             tight_wall, vented_wall, climate=boston,
-            alone={
-                "paint left as it is": tight_wall,
-                "leak stopped": replace(tight_wall, leaks=()),
+            without={
+                "paint renewed": vented_wall,
+                "gap vented": tight_wall,
             },
             progress=lambda done, _: told.append(done),
         )  # fmt: skip
-        assert result.changes[0].name == "leak stopped"
-        assert result.changes[0].share is not None and result.changes[0].share > 0.3
-        assert result.changes[1].share == pytest.approx(0.0)
+        assert result.left_out[0].name == "gap vented"
+        assert result.left_out[0].share == pytest.approx(1.0)
+        assert result.left_out[1].share == pytest.approx(0.0)
         assert told == [1, 2, 3, 4]
-        assert "What does most: leak stopped" in result.sentence
+        assert "What does most: gap vented" in result.sentence
 
     def test_no_improvement_has_no_shares(self, boston: Climate, vented_wall: Wall) -> None:
         """Where the repair changes nothing no change is credited."""
         result = found_and_repaired(
-            vented_wall, vented_wall, climate=boston, alone={"nothing": vented_wall}
+            vented_wall, vented_wall, climate=boston, without={"nothing": vented_wall}
         )
-        assert result.changes[0].share is None
+        assert result.left_out[0].share is None
 
 
 class TestCapacity:
