@@ -296,7 +296,7 @@ def _numbers(cells: Sequence[str], name: str, *, first_line: int) -> Array:
 
 
 def _climate(
-    place: str, latitude_deg: float, columns: dict[str, Array], repairs: list[str],
+    place: str, latitude_deg: float, columns: dict[str, Any], repairs: list[str],
     source_keys: tuple[str, ...],
 ) -> Climate:  # fmt: skip
     """A whole year of checked weather; the leap day is left out."""

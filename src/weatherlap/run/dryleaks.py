@@ -139,7 +139,9 @@ def _strips(corner: Corner, start: Start, line: TrailLine, u: float) -> list[Str
             high = max(top, *heights) if face == first.face else max(heights)
             high = high if piece == first.piece else max(heights)
             way = frozenset(passed | {first.piece or 0})
-            rows.append(Strip(face, piece, *sides, high, min(heights), line.per_year_l, way))
+            rows.append(
+                Strip(face, piece, sides[0], sides[1], high, min(heights), line.per_year_l, way)
+            )
     return rows
 
 
