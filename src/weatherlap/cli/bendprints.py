@@ -53,7 +53,8 @@ def print_bends(
     else:
         _print_list(bent)
     if out is not None and not as_json:
-        print(f"\nWrote {len(leaves)} shop sheets with their DXF files and drawings.")
+        sheets = "1 shop sheet" if len(leaves) == 1 else f"{len(leaves)} shop sheets"
+        print(f"\nWrote {sheets}, with DXF files and drawings.")
 
 
 def _print_list(bent: Bent) -> None:

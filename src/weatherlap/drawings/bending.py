@@ -230,10 +230,13 @@ def _edge_words(drawing: Drawing, view: _View, points: Sequence[Point]) -> None:
     drawing.text((EDGE, drawing.height - 8), words, LOOK.small, fill=LOOK.ink)
 
 
-def _paint(drawing: Drawing, points: Sequence[Point], *, left: bool) -> None:
-    """Dots along the painted side of a line; left as it is seen with y up."""
+def _paint(
+    drawing: Drawing, points: Sequence[Point], *, left: bool, window: BaseGeometry | None = None
+) -> None:
+    """Dots along the painted side of a line, inside a window; left as it is seen with y up."""
     line = LineString(points)
-    if line.length < 1:
+    line = line if window is None else line.intersection(window)
+    if line.length < 1 or not isinstance(line, LineString):
         return
     beside = line.offset_curve(PAINT_OFF if not left else -PAINT_OFF, join_style="mitre")
     drawing.shape(
@@ -266,7 +269,7 @@ def _step(drawing: Drawing, picture: StepPicture, box: tuple[float, float, float
     middle = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
     view = _View(scale, (x0 + x1) / 2 - scale * middle[0],
                  (y0 + head + y1) / 2 + scale * middle[1])  # fmt: skip
-    window = shapely.box(x0, y0 + head, x1, y1)
+    window = shapely.box(x0 + 2, y0 + head, x1 - 2, y1 - 2)
     drawing.rect(box, fill=LOOK.paper, stroke=LOOK.grey, stroke_width=0.6)
     for solid, fill in (
         (picture.bed, "#e4e4e0"),
@@ -280,7 +283,7 @@ def _step(drawing: Drawing, picture: StepPicture, box: tuple[float, float, float
     for points, left in ((picture.held, not up), (picture.after, up)):
         placed = view.all(points)
         _metal(drawing, placed, window)
-        _paint(drawing, placed, left=left)
+        _paint(drawing, placed, left=left, window=window)
     step = picture.step
     words = f"{step.number}: bend {step.bend}, {step.in_front.value} out"
     drawing.text((x0 + 4, y0 + 14), words, LOOK.small, font_weight="bold", fill=LOOK.ink)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -26,7 +28,7 @@ def test_runs_lap_one_another_and_cover_the_whole(length, longest):
     assert runs[0][0] == 0
     assert runs[-1][1] == approx(length)
     assert all(b - a <= longest + 1e-6 for a, b in runs)
-    assert all(a[1] - b[0] == approx(1.0) for a, b in zip(runs, runs[1:], strict=False))
+    assert all(a[1] - b[0] == approx(1.0) for a, b in pairwise(runs))
 
 
 def test_tabs_go_with_the_end_pieces(coil):
