@@ -67,6 +67,7 @@ def cut_out(
     -------
     M-001 : allowances of bends and flaps. M-016 : panels unfolded side by side.
     """
+    _check(profile, course, before)
     pattern = flat_pattern(profile, metal=metal, length_in=course.length_in, near=near, far=far)
     strip = lay_flat(profile, metal=metal)
     zones = _zones(profile, course, metal, before)
@@ -82,6 +83,17 @@ def cut_out(
         raise InputError(f"profile {profile.id}", "its panels do not hang together", "one piece")
     ordered = tuple(sorted(lines, key=lambda n: n.bend or math.inf))
     return CutOut(finished(profile, profile, metal, shape, ordered), tuple(notes))
+
+
+def _check(profile: Profile, course: Course, before: int) -> None:
+    """Every panel is a leg of the profile."""
+    if len(profile.legs) < before + len(course.shapes):
+        raise InputError(
+            f"profile {profile.id}",
+            f"{len(course.shapes)} panels, of which two lie in one plane or have no width",
+            "a fold between each two of them, and 1/64 in of each",
+            "Join the faces, or make two pieces.",
+        )
 
 
 @dataclass(frozen=True, slots=True)
