@@ -26,6 +26,7 @@ LEAST_AREA_IN2 = 1e-6
 BRIDGE_IN = 0.02
 NEAR_EDGE_IN = 0.05
 EDGE_IN = 1e-9
+FAR_IN = 1e5
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,11 @@ def cut_out(
     zones = _zones(profile, course, metal, before)
     shape = _trimmed(Polygon(pattern.outline), course, strip, zones)
     own = [n for n in pattern.bend_lines if n.bend]
-    lines = [*(n for n in pattern.bend_lines if not n.bend), *_cut_lines(own, shape)]
+    shape = _with_tongues(shape, course, zones)
+    lines = [
+        *(n for n in pattern.bend_lines if not n.bend),
+        *_cut_lines(own, shape, course, before),
+    ]
     notes: list[str] = []
     for flap in course.flaps:
         shape, line, note = _with_flap(shape, flap, zones[flap.leg].slide_in, metal)
@@ -106,7 +111,7 @@ class _Zone:
     to_in: tuple[float, ...]
     snap: tuple[bool, bool]
 
-    def moved(self, shape: Polygon) -> BaseGeometry:
+    def moved(self, shape: BaseGeometry) -> BaseGeometry:
         """A panel on the strip; edges that come up to a fold end on its bend line."""
         wide = self.at_in[-1]
 
@@ -162,18 +167,41 @@ def _trimmed(outline: Polygon, course: Course, strip: Strip, zones: list[_Zone])
     return shape
 
 
-def _reach(shape: Polygon, edge: float) -> tuple[float, float]:
+def _reach(shape: BaseGeometry, edge: float) -> tuple[float, float]:
     """From where to where a panel comes up to one of its edges."""
     x0, _, x1, _ = shape.bounds
     band = shape.intersection(shapely.box(x0, edge - NEAR_EDGE_IN, x1, edge + NEAR_EDGE_IN))
     return (band.bounds[0], band.bounds[2]) if not band.is_empty else (x0, x1)
 
 
-def _cut_lines(lines: Sequence[BendLine], shape: BaseGeometry) -> list[BendLine]:
+def _with_tongues(shape: BaseGeometry, course: Course, zones: list[_Zone]) -> BaseGeometry:
+    """The outline with what of a leg goes on, unbent, beside a fold."""
+    for zone, panel in zip(zones, course.shapes, strict=True):
+        x0, low, x1, high = panel.bounds
+        for beyond, (a, b) in zip(zone.snap, ((low, 0.0), (zone.at_in[-1], high)), strict=True):
+            if beyond and b - a > TOUCH_IN:
+                tongue = panel.intersection(shapely.box(x0, a - BRIDGE_IN, x1, b + BRIDGE_IN))
+                shape = shape.union(affine_transform(tongue, [1, 0, 0, 1, 0, zone.slide_in]))
+    return shape
+
+
+def _made(line: BendLine, course: Course, before: int) -> BaseGeometry:
+    """A bend line where the fold is gone round; all of it where it is not a fold's."""
+    whole = LineString((line.start, line.end))
+    number = line.bend - 1 - before
+    if not 0 <= number < len(course.folds):
+        return whole
+    spans = [shapely.box(a, -FAR_IN, b, FAR_IN) for a, b in course.folds[number]]
+    return whole.intersection(shapely.union_all(spans))
+
+
+def _cut_lines(
+    lines: Sequence[BendLine], shape: BaseGeometry, course: Course, before: int
+) -> list[BendLine]:
     """Bend lines as far as there is metal."""
     found = []
     for line in lines:
-        inside = LineString((line.start, line.end)).intersection(shape)
+        inside = _made(line, course, before).intersection(shape)
         for part in getattr(inside, "geoms", (inside,)):
             if isinstance(part, LineString) and part.length > BRIDGE_IN:
                 (x0, y0), (x1, y1) = part.coords[0], part.coords[-1]

@@ -17,7 +17,7 @@ from weatherlap.errors import InputError
 from weatherlap.metal.along import Point
 from weatherlap.metal.model import Toward
 from weatherlap.shape.folds import TOUCH_IN, Contact
-from weatherlap.shape.frames import Vector, cross, dot, minus
+from weatherlap.shape.frames import Frame, Vector, cross, dot, minus
 from weatherlap.units import tape
 
 FAR_IN = 1e5
@@ -44,7 +44,8 @@ class Course:
     """A piece as its legs follow one another round parallel folds. [in]
 
     ``points`` are the corners of its section, the outside on the left. ``shapes`` are the legs
-    seen from outside, each along the run and across from its start. ``ends`` say which side of
+    seen from outside, each along the run and across from its start (of several parts where panels
+    lie in one plane); ``folds`` are the stretches of the run over which each bend is made. ``ends`` say which side of
     the first leg's face the run begins and ends at. ``apart`` names faces whose panel touches no
     other, ``hidden`` what of a panel lies behind the next one.
     """
@@ -52,7 +53,8 @@ class Course:
     points: tuple[Point, ...]
     faces: tuple[str, ...]
     names: tuple[str, ...]
-    shapes: tuple[Polygon, ...]
+    shapes: tuple[BaseGeometry, ...]
+    folds: tuple[tuple[tuple[float, float], ...], ...]
     flaps: tuple[Flap, ...]
     length_in: float
     ends: tuple[str, str]
@@ -99,8 +101,29 @@ def course_of(corner: Corner, piece: int) -> Course:
         raise InputError(where, "it lies on no face", "a piece with panels")
     links = list(_links(corner, panels))
     main = _main(links)
-    chain = _chain(where, panels, main)
+    planes = _planes(corner, panels)
+    chain = _chain(where, panels, main, planes)
     return _laid(corner, panels, chain, main, [k for k in links if k not in main])
+
+
+def _planes(corner: Corner, panels: Sequence[Panel]) -> dict[int, int]:
+    """For each panel the first one that lies in the same plane."""
+    found: dict[int, int] = {}
+    for panel in panels:
+        frame = corner.faces[panel.face].frame
+        found[panel.index] = next(
+            (
+                other.index
+                for other in panels
+                if other.index in found and _same_plane(frame, corner.faces[other.face].frame)
+            ),
+            panel.index,
+        )
+    return found
+
+
+def _same_plane(a: Frame, b: Frame) -> bool:
+    return dot(a.normal, b.normal) > PARALLEL and abs(a.height_over(b.origin)) <= TOUCH_IN
 
 
 def _links(corner: Corner, panels: Sequence[Panel]) -> Iterator[_Link]:
@@ -149,73 +172,81 @@ def _main(links: Sequence[_Link]) -> list[_Link]:
     return max(groups, key=lambda group: sum(k.length for k in group), default=[])
 
 
-def _chain(where: str, panels: Sequence[Panel], links: Sequence[_Link]) -> list[Panel]:
-    """The panels of the section from start to end."""
+def _chain(
+    where: str, panels: Sequence[Panel], links: Sequence[_Link], planes: dict[int, int]
+) -> list[list[Panel]]:
+    """The panels of the section from start to end, those in one plane together."""
     if not links:
-        return [max(panels, key=lambda p: p.polygon.area)]
-    longest = max(links, key=lambda k: k.length)
-    at = {p.index: p for p in panels}
-    reached, ready = {longest.a}, [longest.a]
-    while ready:
-        here = ready.pop()
-        for link in (k for k in links if here in (k.a, k.b)):
-            if (there := link.far_side(here)) not in reached:
-                reached.add(there)
-                ready.append(there)
-    mine = [k for k in links if k.a in reached]
-    degree = {p: sum(p in (k.a, k.b) for k in mine) for p in reached}
-    ends = sorted(p for p in reached if degree[p] == 1)
-    if len(ends) != 2 or len(mine) != len(reached) - 1:
+        return [[max(panels, key=lambda p: p.polygon.area)]]
+    near: dict[int, set[int]] = {}
+    for link in links:
+        near.setdefault(planes[link.a], set()).add(planes[link.b])
+        near.setdefault(planes[link.b], set()).add(planes[link.a])
+    reached = _reached(near, planes[max(links, key=lambda k: k.length).a])
+    ends = sorted(p for p in reached if len(near[p]) == 1)
+    if len(ends) != 2 or sum(len(near[p]) for p in reached) != 2 * (len(reached) - 1):
         raise InputError(
             where, "it goes more than two ways from one of its panels",
             "a section that runs from one edge to another", "Make it of two pieces.",
         )  # fmt: skip
     order = [ends[0]]
     while len(order) < len(reached):
-        order += [
-            there
-            for k in mine
-            if order[-1] in (k.a, k.b) and (there := k.far_side(order[-1])) not in order
-        ]
-    return [at[p] for p in order]
+        order += near[order[-1]] - set(order)
+    linked = {p for link in links for p in (link.a, link.b)}
+    return [[p for p in panels if planes[p.index] == one and p.index in linked] for one in order]
+
+
+def _reached(near: dict[int, set[int]], first: int) -> set[int]:
+    """All that hangs together with one."""
+    reached, ready = {first}, [first]
+    while ready:
+        for other in near[ready.pop()] - reached:
+            reached.add(other)
+            ready.append(other)
+    return reached
 
 
 @dataclass(slots=True)
 class _Leg:
-    """A panel of the section in the plane of its face: along ``d``, across along ``w``."""
+    """Panels of the section in the plane of their face: along ``d``, across along ``w``."""
 
-    panel: Panel
+    panels: Sequence[Panel]
     face: Face
     d: Vector
     w: Vector
-    shape: Polygon
+    shape: BaseGeometry
 
     def flat(self, point: Vector) -> Point:
         return dot(point, self.d), dot(point, self.w)
 
+    def holds(self, link: _Link) -> bool:
+        return any(p.index in (link.a, link.b) for p in self.panels)
 
-def _leg(corner: Corner, panel: Panel, d: Vector) -> _Leg:
-    face = corner.faces[panel.face]
-    leg = _Leg(panel, face, d, cross(face.frame.normal, d), panel.polygon)
-    frame = face.frame
-    o, r, u = frame.origin, frame.right, frame.up
-    turn = (dot(r, leg.d), dot(u, leg.d), dot(r, leg.w), dot(u, leg.w))
-    leg.shape = affine_transform(panel.polygon, [*turn, dot(o, leg.d), dot(o, leg.w)])
-    return leg
+
+def _leg(corner: Corner, panels: Sequence[Panel], d: Vector) -> _Leg:
+    face = corner.faces[panels[0].face]
+    w = cross(face.frame.normal, d)
+    shapes = []
+    for panel in panels:
+        frame = corner.faces[panel.face].frame
+        o, r, u = frame.origin, frame.right, frame.up
+        turn = (dot(r, d), dot(u, d), dot(r, w), dot(u, w))
+        shapes.append(affine_transform(panel.polygon, [*turn, dot(o, d), dot(o, w)]))
+    return _Leg(panels, face, d, w, shapely.union_all(shapes))
 
 
 def _laid(
     corner: Corner,
     panels: Sequence[Panel],
-    chain: Sequence[Panel],
+    chain: Sequence[Sequence[Panel]],
     main: Sequence[_Link],
     others: Sequence[_Link],
 ) -> Course:
     d = _run(corner, chain, main)
-    legs = [_leg(corner, panel, d) for panel in chain]
-    folds = [next(k for k in main if {k.a, k.b} == {a.index, b.index}) for a, b in pairwise(chain)]
+    legs = [_leg(corner, row, d) for row in chain]
+    folds = [[k for k in main if a.holds(k) and b.holds(k)] for a, b in pairwise(legs)]
     hidden = [note for k in range(len(folds)) for note in _clip_pair(legs, k, folds[k])]
-    numbers = {leg.panel.index: k for k, leg in enumerate(legs)}
+    numbers = {panel.index: k for k, leg in enumerate(legs) for panel in leg.panels}
     flaps = [flap for link in others for flap in _flaps(corner, legs, numbers, link)]
     used = numbers.keys() | {p for link in others for p in (link.a, link.b)}
     course = _course(legs, folds, flaps)
@@ -223,38 +254,57 @@ def _laid(
     return replace(course, hidden=tuple(hidden), apart=tuple(titles))
 
 
-def _run(corner: Corner, chain: Sequence[Panel], main: Sequence[_Link]) -> Vector:
+def _run(corner: Corner, chain: Sequence[Sequence[Panel]], main: Sequence[_Link]) -> Vector:
     """The way along the run, such that the section goes from the first panel to the last."""
     first = chain[0]
-    frame = corner.faces[first.face].frame
+    frame = corner.faces[first[0].face].frame
     if len(chain) == 1:
-        u0, v0, u1, v1 = first.polygon.bounds
+        u0, v0, u1, v1 = first[0].polygon.bounds
         return frame.right if u1 - u0 >= v1 - v0 else frame.up
-    link = next(k for k in main if {k.a, k.b} == {first.index, chain[1].index})
+    after = {p.index for p in chain[1]}
+    before = {p.index for p in first}
+    link = next(k for k in main if {k.a, k.b} & after and {k.a, k.b} & before)
     leg = _leg(corner, first, link.way)
     _, t = leg.flat(link.start)
-    kept, _ = _front(leg, t, corner.faces[chain[1].face])
+    kept, _ = _front(leg, [link], corner.faces[chain[1][0].face])
     if kept.centroid.y < t:
         return link.way
     x, y, z = link.way
     return -x, -y, -z
 
 
-def _front(leg: _Leg, t: float, other: Face) -> tuple[Polygon, float]:
-    """The part of a leg that lies before the other face where it has one; how much is dropped."""
-    _, low, _, high = leg.shape.bounds
-    if t - low <= TOUCH_IN or high - t <= TOUCH_IN:
+def _front(leg: _Leg, links: Sequence[_Link], other: Face) -> tuple[BaseGeometry, float]:
+    """A leg as far as it lies before the other face; how much behind it is dropped.
+
+    Only a leg that goes on to both sides of the fold, where the fold is, has a part behind.
+    """
+    stretch = [leg.flat(p) for link in links for p in (link.start, link.end)]
+    t = stretch[0][1]
+    x0, x1 = min(x for x, _ in stretch), max(x for x, _ in stretch)
+    beside = leg.shape.intersection(shapely.box(x0, -FAR_IN, x1, FAR_IN))
+    _, low, _, high = beside.bounds
+    if t - low <= TOUCH_IN or high - t <= TOUCH_IN or not _both_sides(leg, links, t):
         return leg.shape, 0.0
     ahead = dot(leg.w, other.frame.normal) > 0
     box = shapely.box(-FAR_IN, t if ahead else -FAR_IN, FAR_IN, FAR_IN if ahead else t)
-    return _largest(leg.shape.intersection(box)), (t - low if ahead else high - t)
+    return leg.shape.intersection(box), (t - low if ahead else high - t)
 
 
-def _clip_pair(legs: Sequence[_Leg], k: int, fold: _Link) -> Iterator[str]:
+def _both_sides(leg: _Leg, links: Sequence[_Link], t: float) -> bool:
+    """Whether a leg has metal on both sides of the middle of a fold."""
+    for link in links:
+        (x0, _), (x1, _) = leg.flat(link.start), leg.flat(link.end)
+        x = (x0 + x1) / 2
+        sides = (shapely.Point(x, t - 2 * TOUCH_IN), shapely.Point(x, t + 2 * TOUCH_IN))
+        if all(leg.shape.covers(side) for side in sides):
+            return True
+    return False
+
+
+def _clip_pair(legs: Sequence[_Leg], k: int, links: Sequence[_Link]) -> Iterator[str]:
     """Both legs at a fold cut to it; a note for what lies behind."""
     for leg, other in ((legs[k], legs[k + 1]), (legs[k + 1], legs[k])):
-        _, t = leg.flat(fold.start)
-        leg.shape, behind = _front(leg, t, other.face)
+        leg.shape, behind = _front(leg, links, other.face)
         if behind:
             yield (
                 f"{tape(behind)} of the panel on {leg.face.title} lies behind "
@@ -262,13 +312,13 @@ def _clip_pair(legs: Sequence[_Leg], k: int, fold: _Link) -> Iterator[str]:
             )
 
 
-def _course(legs: Sequence[_Leg], folds: Sequence[_Link], flaps: Sequence[Flap]) -> Course:
+def _course(legs: Sequence[_Leg], folds: Sequence[Sequence[_Link]], flaps: list[Flap]) -> Course:
     """Legs from fold to fold, moved so that the run and each leg begin at 0."""
     starts, lengths = [], []
     for k, leg in enumerate(legs):
         _, low, _, high = leg.shape.bounds
-        start = leg.flat(folds[k - 1].start)[1] if k else low
-        end = leg.flat(folds[k].start)[1] if k < len(folds) else high
+        start = leg.flat(folds[k - 1][0].start)[1] if k else low
+        end = leg.flat(folds[k][0].start)[1] if k < len(folds) else high
         starts.append(start)
         lengths.append(end - start)
     left = min(leg.shape.bounds[0] for leg in legs)
@@ -286,10 +336,17 @@ def _course(legs: Sequence[_Leg], folds: Sequence[_Link], flaps: Sequence[Flap])
         faces=tuple(leg.face.id for leg in legs),
         names=tuple(leg.face.title for leg in legs),
         shapes=tuple(shapes),
+        folds=tuple(_stretches(legs[k], links, left) for k, links in enumerate(folds)),
         flaps=tuple(_moved(f, left, starts[f.leg]) for f in flaps),
         length_in=right - left,
         ends=_ends(legs[0]),
     )
+
+
+def _stretches(leg: _Leg, links: Sequence[_Link], left: float) -> tuple[tuple[float, float], ...]:
+    """From where to where along the run each fold is gone round."""
+    pairs = ((leg.flat(k.start)[0] - left, leg.flat(k.end)[0] - left) for k in links)
+    return tuple(sorted((min(pair), max(pair)) for pair in pairs))
 
 
 def _ends(leg: _Leg) -> tuple[str, str]:
@@ -316,15 +373,20 @@ def _flaps(
     leg = legs[numbers[known[0]]]
     panel = corner.panels[link.far_side(known[0])]
     face = corner.faces[panel.face]
-    beyond = _leg(corner, panel, link.way)
+    beyond = _leg(corner, [panel], link.way)
     x0, t0 = beyond.flat(link.start)
-    beyond.shape, _ = _front(beyond, t0, leg.face)
+    beyond.shape, _ = _front(beyond, [link], leg.face)
     a, b = leg.flat(link.start), leg.flat(link.end)
     c, s = (b[0] - a[0]) / link.length, (b[1] - a[1]) / link.length
     move = [c, -s, s, c, a[0] - c * x0 + s * t0, a[1] - s * x0 - c * t0]
     angle, toward = _turn(leg.face, face, link)
     yield Flap(
-        numbers[known[0]], face.title, affine_transform(beyond.shape, move), (a, b), angle, toward
+        numbers[known[0]],
+        face.title,
+        affine_transform(_largest(beyond.shape), move),
+        (a, b),
+        angle,
+        toward,
     )
 
 
@@ -347,6 +409,10 @@ def mirrored(course: Course) -> Course:
     return replace(
         course,
         shapes=tuple(affine_transform(s, flip) for s in course.shapes),
+        folds=tuple(
+            tuple(sorted((course.length_in - b, course.length_in - a) for a, b in row))
+            for row in course.folds
+        ),
         flaps=tuple(
             replace(
                 f,

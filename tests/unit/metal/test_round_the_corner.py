@@ -11,6 +11,7 @@ from pytest import approx
 from shapely import Polygon
 
 from weatherlap.building.corner import build_corner
+from weatherlap.building.details.shelf import detail
 from weatherlap.errors import InputError
 from weatherlap.job.reading import read_job
 from weatherlap.metal.along import profile_along
@@ -178,3 +179,18 @@ on = [{ face = "front", rect = [0, 0, 40, 5] }, { face = "other", rect = [0, 0, 
     corner = build_corner(read_job(text))
     with pytest.raises(InputError, match=r"more than two ways.*Make it of two pieces"):
         course_of(corner, corner.piece_named["star"].index)
+
+
+def test_undersides_on_both_sides_of_a_post_are_one_leg():
+    """A beam wrap over a post has two undersides in one plane, bends beside the post, a tongue."""
+    corner = build_corner(detail("wrapped-beam-on-post").job())
+    course, profile = profile_of(corner, "beam-wrap-right")
+    assert sorted(legs(profile)) == approx([5.5, 9.25])
+    assert sorted(course.folds[0]) == [approx((0, 24)), approx((29.5, 43.5))]
+    flat = cut_out(profile, course, before=0, metal=COIL).pattern
+    assert [line.bend for line in flat.bend_lines] == [1, 1]
+    long = sorted(line.end[0] - line.start[0] for line in flat.bend_lines)
+    assert long == approx([14, 24], abs=0.1)
+    slot = Polygon(flat.outline).bounds
+    full = (slot[2] - slot[0]) * (slot[3] - slot[1])
+    assert full - flat.area_in2 == approx(5.5 * (5.5 - 0.5), abs=0.2)
