@@ -8,6 +8,7 @@ from functools import cached_property
 
 import shapely
 from shapely import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from weatherlap.building.snap import Snap
 from weatherlap.errors import JobError, Problem
@@ -206,13 +207,11 @@ def _trough(record: TroughRecord, snap: Snap) -> Trough:
     )
 
 
-def _patches(
-    records: Sequence[PanelRecord], face: Face, snap: Snap
-) -> list[tuple[Polygon, tuple[Trough, ...]]]:
+def _patches(records: Sequence[PanelRecord], face: Face, snap: Snap, edge: Box | None) -> Patches:
     """The panels of one piece on one face, joined where they touch, trimmed to the face."""
     shapes = [_panel_polygon(r, snap) for r in records]
     joined = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
-    if not face.outline.buffer(ROUNDING_IN, join_style="mitre").covers(joined):
+    if not _lies_on(joined, face, edge):
         joined = shapely.intersection(joined, face.outline, grid_size=ROUNDING_IN)
     troughs = [_trough(r.trough, snap) for r in records if r.trough is not None]
     patches = []
@@ -221,6 +220,16 @@ def _patches(
             own = tuple(t for t in troughs if part.distance(_trough_middle(t)) <= TOUCH_IN)
             patches.append((part, own))
     return patches
+
+
+def _lies_on(shape: BaseGeometry, face: Face, edge: Box | None) -> bool:
+    """Whether a shape does not stick out of a face; ``edge`` is its outline if it is a box."""
+    if edge is not None:
+        u0, v0, u1, v1 = shape.bounds
+        a, b, c, d = edge
+        by = ROUNDING_IN
+        return bool(u0 >= a - by and v0 >= b - by and u1 <= c + by and v1 <= d + by)
+    return bool(face.outline.buffer(ROUNDING_IN, join_style="mitre").covers(shape))
 
 
 def _trough_middle(trough: Trough) -> Point:
@@ -251,10 +260,34 @@ def _snaps(job: Job, faces: Sequence[Face], folds: Sequence[Contact]) -> list[Sn
     return [Snap.of(firm[i], values[i]) for i in range(len(faces))]
 
 
-def build_corner(job: Job) -> Corner:
+Patches = list[tuple[Polygon, tuple[Trough, ...]]]
+
+
+class MadeBefore:
+    """Patches of earlier states of a job, for states that differ in a few pieces only.
+
+    A patch is used again where the face has the same anchors and the piece the same records.
+    """
+
+    def __init__(self) -> None:
+        self._rows: dict[object, dict[tuple[int, ...], tuple[list[PanelRecord], Patches]]] = {}
+
+    def of(
+        self, records: list[PanelRecord], face: Face, snap: Snap, edge: Box | None, anchors: object
+    ) -> Patches:
+        """The patches of one piece on one face, made if they were not before."""
+        rows = self._rows.setdefault(anchors, {})
+        key = tuple(map(id, records))
+        if key not in rows:
+            rows[key] = records, _patches(records, face, snap, edge)
+        return rows[key][1]
+
+
+def build_corner(job: Job, *, made: MadeBefore | None = None) -> Corner:
     """The corner that a job describes.
 
     Offsets under 1/16 in between edges on a face are closed, as they count as none.
+    ``made`` keeps what other states of the same job can use again.
 
     Raises
     ------
@@ -264,6 +297,9 @@ def build_corner(job: Job) -> Corner:
     faces = _faces(job)
     folds = tuple(contacts([Flat(f.frame, f.outline) for f in faces]))
     snaps = _snaps(job, faces, folds)
+    edges = [box_of(f.outline) for f in faces]
+    made = made or MadeBefore()
+    anchors = [(f.id, tuple(s.across), tuple(s.up)) for f, s in zip(faces, snaps, strict=True)]
     at = {f.id: f.index for f in faces}
     number = {p.id: i for i, p in enumerate(job.piece)}
     pieces: list[Piece] = []
@@ -274,7 +310,9 @@ def build_corner(job: Job) -> Corner:
         for panel_record in record.on:
             by_face.setdefault(at[panel_record.face], []).append(panel_record)
         for face, records in by_face.items():
-            for polygon, troughs in _patches(records, faces[face], snaps[face]):
+            for polygon, troughs in made.of(
+                records, faces[face], snaps[face], edges[face], anchors[face]
+            ):
                 own.append(len(panels))
                 panels.append(Panel(len(panels), i, face, polygon, troughs, box_of(polygon)))
         pieces.append(_piece(i, record, number, tuple(own)))

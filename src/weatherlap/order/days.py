@@ -166,7 +166,10 @@ def standing(
         rows.append(old[piece.id] if waits else piece)
     here = {p.id for p in rows}
     return tuple(
-        p.model_copy(update={"behind": tuple(b for b in p.behind if b in here)}) for p in rows
+        p
+        if all(b in here for b in p.behind)
+        else p.model_copy(update={"behind": tuple(b for b in p.behind if b in here)})
+        for p in rows
     )
 
 

@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from weatherlap.building.corner import build_corner
-from weatherlap.errors import InputError, JobError
+from weatherlap.building.corner import MadeBefore, build_corner
+from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.model import Job, PieceRecord
 from weatherlap.order.covers import Cover, small_covers, whole_covers
 from weatherlap.order.days import Evening, Step, changes_of_trade, evenings
 from weatherlap.order.hours import CrewHours
+from weatherlap.order.islands import Islands
 from weatherlap.water.hops import EndKind
 from weatherlap.water.rain import SiteRain
 from weatherlap.water.trace import Trace, trace
 
 DRY_L = 0.01
 """Less than this in a night counts as dry. [L]"""
+PieceKey = tuple[tuple[str, ...], tuple[int, ...]]
+StateKey = tuple[int, tuple[PieceKey, ...]]
+NO_EVENING = (
+    "In every order of the work laps go round in a circle on some evening. Take a `behind` out, or "
+    "say with `slides` or `bends` which pieces come free."
+)
 
 
 @dataclass(frozen=True)
@@ -63,52 +70,77 @@ def night_share(rain: SiteRain, table: CrewHours, night_mm: float | None) -> flo
 
 
 class Watch:
-    """Traces the evenings of a job's orders, each state once."""
+    """Traces the evenings of a job's orders, island by island, each state of one once."""
 
     def __init__(self, job: Job, rain: SiteRain, *, share: float) -> None:
-        self._job = job.model_copy(update={"change": (), "piece": ()})
         self._rain, self._share = rain, share
-        self._seen: dict[tuple[PieceRecord, ...], Trace] = {}
+        self._job, self._rows = job, job.piece
+        self._islands: Islands | None = None
+        self._made = MadeBefore()
+        self._seen: dict[StateKey, tuple[tuple[PieceRecord, ...], Trace]] = {}
 
-    def trace(self, pieces: tuple[PieceRecord, ...]) -> Trace:
-        """The trace of one state."""
-        key = tuple(pieces)
+    def watch_over(self, pieces: Iterable[PieceRecord]) -> None:
+        """Tell which pieces may stand there on some evening besides those of the job."""
+        self._rows = (*self._job.piece, *pieces)
+        self._islands = None
+
+    def traces(self, pieces: Sequence[PieceRecord]) -> list[Trace]:
+        """The traces of one state, one for each island that the job has."""
+        known = self._islands
+        if known is None:
+            known = self._islands = Islands(self._job, self._rows)
+        return [self._trace(k, known, row) for k, row in enumerate(known.split(pieces))]
+
+    def _trace(self, island: int, islands: Islands, row: tuple[PieceRecord, ...]) -> Trace:
+        key = island, tuple(_key(p) for p in row)
         if key not in self._seen:
-            corner = build_corner(self._job.model_copy(update={"piece": pieces}))
-            self._seen[key] = trace(corner, self._rain)
-        return self._seen[key]
+            corner = build_corner(
+                islands.jobs[island].model_copy(update={"piece": row}), made=self._made
+            )
+            self._seen[key] = row, trace(corner, self._rain)
+        return self._seen[key][1]
 
-    def wet_l(self, pieces: tuple[PieceRecord, ...]) -> float:
+    def wet_l(self, pieces: Sequence[PieceRecord]) -> float:
         """Water that would end in trouble in one night. [L]"""
-        return _trouble_l(self.trace(pieces)) * self._share
+        return _trouble_l(self.traces(pieces)) * self._share
 
     def night(self, evening: Evening) -> Night:
         """An evening's night, and the same under covers if it would get wet."""
-        result = self.trace(evening.pieces)
-        wet = _trouble_l(result) * self._share
-        best: tuple[float, tuple[Cover, ...], tuple[str, ...]] = (wet, (), soaked(result))
+        results = self.traces(evening.pieces)
+        wet = _trouble_l(results) * self._share
+        best: tuple[float, tuple[Cover, ...], tuple[str, ...]] = (wet, (), self._soaked(results))
         for hang in (small_covers, whole_covers) if wet > DRY_L else ():
-            covers = hang(result.corner, result)
-            shut = self.trace((*evening.pieces, *(c.record for c in covers)))
+            covers = tuple(c for r in results for c in hang(r.corner, r))
+            shut = self.traces((*evening.pieces, *(c.record for c in covers)))
             left = _trouble_l(shut) * self._share
             if left < best[0]:
-                best = left, covers, soaked(shut)
+                best = left, covers, self._soaked(shut)
             if best[0] <= DRY_L:
                 break
         left, covers, still = best
-        return Night(evening, wet, soaked(result), covers, left, still if covers else ())
+        return Night(evening, wet, self._soaked(results), covers, left, still if covers else ())
+
+    def _soaked(self, results: Sequence[Trace]) -> tuple[str, ...]:
+        """Ids of the pieces that soak, the wettest first."""
+        rows = [
+            (-r.per_year_l, result.corner.faces[r.from_face].id, result.corner.pieces[r.piece].id)
+            for result in results
+            for r in result.ends
+            if r.end is EndKind.SOAK and r.piece is not None
+        ]
+        face = {f.id: k for k, f in enumerate(self._job.face)}
+        rows.sort(key=lambda row: (row[0], face[row[1]]))
+        return tuple(dict.fromkeys(name for _, _, name in rows))
 
 
-def _trouble_l(result: Trace) -> float:
-    return sum(r.per_year_l for r in result.ends if r.end.is_trouble)
+def _key(piece: PieceRecord) -> PieceKey:
+    """What tells a piece from all others that live: the objects it is made of, and `behind`."""
+    values = vars(piece)
+    return piece.behind, tuple(id(v) for name, v in values.items() if name != "behind")
 
 
-def soaked(result: Trace) -> tuple[str, ...]:
-    """Ids of the pieces that soak, the wettest first."""
-    rows = [r for r in result.ends if r.end is EndKind.SOAK and r.piece is not None]
-    rows.sort(key=lambda r: -r.per_year_l)
-    pieces = result.corner.pieces
-    return tuple(dict.fromkeys(pieces[r.piece].id for r in rows if r.piece is not None))
+def _trouble_l(results: Sequence[Trace]) -> float:
+    return sum(r.per_year_l for result in results for r in result.ends if r.end.is_trouble)
 
 
 def least_exposed(
@@ -125,26 +157,39 @@ def least_exposed(
     It costs nothing if it takes no more days and no more changes of trade. ``tell`` is told
     (done, of how many) while it works.
     """
-    rows: list[Exposure] = []
-    for number, steps in enumerate(orders):
+    watch.watch_over(repaired.piece)
+    weighed = list(dict.fromkeys(orders))
+    usual: Exposure | None = None
+    best: Exposure | None = None
+    for number, steps in enumerate(weighed):
         if tell is not None:
-            tell(number, len(orders))
-        if all(r.steps != steps for r in rows):
-            found = _exposure(job, repaired, steps, table, watch)
-            rows += [found] if found is not None else []
-    usual = rows[0]
-    free = [r for r in rows[1:] if r.days <= usual.days and r.trade_changes <= usual.trade_changes]
-    best = min(free, key=lambda r: r.wet_l, default=usual)
+            tell(number, len(weighed))
+        rows = evenings(job, repaired, steps, table)
+        trades = changes_of_trade(steps)
+        if usual is not None and (len(rows) > usual.days or trades > usual.trade_changes):
+            continue
+        wet = _wet_l(rows, watch, most=None if best is None else best.wet_l)
+        if wet is None:
+            continue
+        found = Exposure(steps, len(rows), trades, wet)
+        usual = usual or found
+        best = found if best is None or wet < best.wet_l else best
+    if usual is None or best is None:
+        raise NoSolution(NO_EVENING)
     return [usual, best] if best.wet_l < usual.wet_l - DRY_L else [usual]
 
 
-def _exposure(
-    job: Job, repaired: Job, steps: tuple[Step, ...], table: CrewHours, watch: Watch
-) -> Exposure | None:
-    """None for an order in which laps go round in a circle on some evening."""
-    rows = evenings(job, repaired, steps, table)
+def _wet_l(rows: Sequence[Evening], watch: Watch, *, most: float | None) -> float | None:
+    """What all nights let in; None if that is sure to be over ``most``.  [L]
+
+    None too for an order in which laps go round in a circle on some evening.
+    """
+    wet = 0.0
     try:
-        wet = sum(watch.wet_l(e.pieces) for e in rows)
+        for evening in rows:
+            wet += watch.wet_l(evening.pieces)
+            if most is not None and wet >= most:
+                return None
     except JobError:
         return None
-    return Exposure(steps, len(rows), changes_of_trade(steps), wet)
+    return wet

@@ -127,6 +127,11 @@ def _taking(wet: WetTile, leaving: Leaving) -> Span | None:
 def look_around(lay: Lay, leaving: Leaving, over: list[int], under: list[int]) -> Around:
     """Which tiles take, cover or catch (by a sealed top) the water that leaves a panel."""
     tiles, pieces = lay.tiling.tiles, lay.corner.pieces
+    low, high = leaving.span
+    over, under = (
+        [t for t in rows if tiles[t].tile.left <= high and tiles[t].tile.right >= low]
+        for rows in (over, under)
+    )
     takers = [(s, t) for t in under if (s := _taking(tiles[t], leaving))]
     covers = [(s, t) for t in over if (s := _taking(tiles[t], leaving))]
     sealed: list[tuple[Span, int]] = []
