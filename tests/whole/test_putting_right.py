@@ -104,7 +104,8 @@ def test_the_wrap_goes_on_before_the_top_course(said: Said) -> None:
     """On the porch the hurried crew is told that the beam's wrap goes behind the siding."""
     text = said("order", DEMO / "porch-corner.toml")
     flat = " ".join(text.split())
-    assert "Lay the beam wrap, end length before the siding course 11" in flat
+    assert "The beam wrap, end length goes on before the siding course 11" in flat
+    assert "because on the side wall of the house it turns back to the" in flat
     assert said.code == 0
 
 

@@ -143,6 +143,8 @@ def _replace(change: Change, state: _Pieces, i: int) -> None:
         new |= {"what": change.what, "sheet": change.sheet, "passes": None}
     elif change.sheet is not None:
         new["sheet"] = change.sheet
+    if change.passes is not None:
+        new["passes"] = change.passes
     if change.title:
         new["title"] = change.title
     if change.on:

@@ -12,6 +12,7 @@ from weatherlap.job.records import (
     Id,
     Length,
     LineEnd,
+    Number,
     PanelRecord,
     PieceRecord,
     Record,
@@ -55,6 +56,13 @@ class Change(Record):
     sheet: Sheet | None = Field(
         default=None, description="replace: what the new piece does with water"
     )
+    passes: Number | None = Field(
+        ge=0,
+        le=1,
+        default=None,
+        description="replace: share of the rain that gets past the new piece; 0 for one without "
+        "a joint, left out as its catalogue entry has it",
+    )
     title: str = Field(default="", max_length=200, description="replace: name of the new piece")
     on: tuple[PanelRecord, ...] = Field(
         default=(), description="replace: its panels, if they are not those of the old piece"
@@ -84,7 +92,7 @@ NEEDS: dict[Do, tuple[str, ...]] = {
     Do.REUSE: ("piece",),
 }
 MAY_HAVE: dict[Do, tuple[str, ...]] = {
-    Do.REPLACE: ("what", "sheet", "title", "on"),
+    Do.REPLACE: ("what", "sheet", "passes", "title", "on"),
     Do.ADD: ("after",),
 }
 _ALWAYS = ("do", "why")

@@ -55,9 +55,7 @@ class Three:
 
     def plus(self, other: Three) -> Three:
         """Both."""
-        return Three(
-            self.low + other.low, self.likely + other.likely, self.high + other.high
-        )
+        return Three(self.low + other.low, self.likely + other.likely, self.high + other.high)
 
 
 NOTHING = Three(0.0, 0.0, 0.0)
@@ -96,7 +94,9 @@ def shared_out(total: int, weights: Sequence[float]) -> tuple[int, ...]:
     """
     whole = math.fsum(weights)
     if not weights or min(weights) < 0 or whole <= 0:
-        raise InputError("shares", "weights below 0, or all of them 0", "weights of which one is more")
+        raise InputError(
+            "shares", "weights below 0, or all of them 0", "weights of which one is more"
+        )
     exact = [total * w / whole for w in weights]
     floors = [math.floor(x) for x in exact]
     left = total - sum(floors)

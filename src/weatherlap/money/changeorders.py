@@ -116,7 +116,9 @@ def check_seals(promises: Sequence[Promise]) -> None:
     for count, promise in enumerate(promises):
         where = f"state {promise.number}"
         if promise.number != count:
-            raise InputError(where, f"it stands where state {count} should", "states in their order")
+            raise InputError(
+                where, f"it stands where state {count} should", "states in their order"
+            )
         if promise.seal != seal_of(promise, before):
             raise InputError(
                 where,

@@ -10,8 +10,7 @@ from weatherlap.errors import NoSolution
 from weatherlap.order.aims import Fate
 from weatherlap.order.sequence import StuckError, Turn, in_order
 from weatherlap.order.takedown import TakeDown, circle_words, covers_of, height_of, main_face
-
-MOST_NAMED = 3
+from weatherlap.order.trapwords import trap_words
 
 TRADES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("framing", ("frame", "masonry")),
@@ -154,13 +153,6 @@ def _trap(corner: Corner, first: int, then: tuple[int, ...]) -> Trap:
     own = {corner.panels[p].face for p in a.panels}
     shared = own & {corner.panels[p].face for p in corner.pieces[then[0]].panels}
     face = min(shared) if shared else main_face(corner, first)
-    names = [f"the {corner.pieces[p].title}" for p in then[:MOST_NAMED]]
-    if len(then) > MOST_NAMED:
-        names.append(f"{len(then) - MOST_NAMED} more")
-    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    them = "it" if len(then) == 1 else "them"
-    text = (
-        f"Lay the {a.title} before {listed}, although that is {trade_of(corner, first)} work: on "
-        f"the {corner.faces[face].title} the {a.title} goes behind {them}."
-    )
+    trades = trade_of(corner, first), trade_of(corner, then[0])
+    text = trap_words(corner, first, then, face, trades)
     return Trap(first, then, face, text)

@@ -39,6 +39,8 @@ def order_sheets(
     runs: Sequence[LaidOut] = (),
     *,
     paper: Paper = Paper.LETTER,
+    whose_hours: str = "",
+    missing: Sequence[str] = (),
 ) -> bytes:
     """The sheets of putting right as one PDF.
 
@@ -48,6 +50,10 @@ def order_sheets(
         The nights of the work; None where nothing comes off and nothing is laid.
     runs : sequence of LaidOut
         The runs that are laid out between taped marks.
+    whose_hours : str
+        Whose hours the nights go by, for the note on them.
+    missing : sequence of str
+        What could not be worked out, each with its reason and the way out.
     """
     about = ordered.job.job
     drawings = dict(step_drawings(ordered))
@@ -60,9 +66,10 @@ def order_sheets(
         "back": [_laying(ordered, s, drawings) for s in ordered.back.layings],
         "traps": [t.text for t in ordered.back.traps],
         "left_in": list(ordered.left_in),
+        "missing": list(missing),
         "practice": list(PRACTICE),
         "runs": [_run(r) for r in runs],
-        "night_note": "" if nights is None else _night_note(nights),
+        "night_note": "" if nights is None else _night_note(nights, whose_hours),
         "nights": [] if nights is None else [_night(ordered, n) for n in nights.rows],
         "cautions": [{"head": c.head, "text": c.text, "source": c.source} for c in OPENING_UP],
         "governs": GOVERNS,
@@ -117,11 +124,11 @@ def _run(row: LaidOut) -> Table:
     return {"title": capital(row.title), "rows": rows, "warnings": list(row.layout.warnings)}
 
 
-def _night_note(nights: Nights) -> str:
+def _night_note(nights: Nights, whose_hours: str) -> str:
     table = nights.table
     note = (
-        f"A crew of {table.crew:g} at {table.hours_a_day:g} hours a day; a usual rainy night "
-        f"brings {nights.night_mm:.1f} mm. What is bent up is let down for the night."
+        f"A crew of {table.crew:g} at {table.hours_a_day:g} hours a day, {whose_hours}; a usual "
+        f"rainy night brings {nights.night_mm:.1f} mm. What is bent up is let down for the night."
     )
     if nights.offer is None:
         return note

@@ -44,7 +44,7 @@ def packet_files(
         Told what is being done.
     """
     on_the_way("Ordering the work")
-    more = order_files(job, paper=paper)
+    more = order_files(job, own=own, paper=paper)
     more |= bound_files(job, own=own, paper=paper, on_the_way=on_the_way)
     drawings = pictures(worked, state=state, on_the_way=on_the_way)
     on_the_way("Typesetting")

@@ -113,7 +113,12 @@ def _damaged_left_in(job: Job, found: Corner, down: TakeDown) -> list[str]:
 
 
 def nights_of(
-    job: Job, table: CrewHours, *, night_mm: float | None = None, tell: Tell | None = None
+    job: Job,
+    table: CrewHours,
+    *,
+    night_mm: float | None = None,
+    ordered: Ordered | None = None,
+    tell: Tell | None = None,
 ) -> Nights:
     """What gets wet in each night of the work, and the driest order that costs nothing.
 
@@ -121,6 +126,8 @@ def nights_of(
     ----------
     night_mm : float or None
         Rain of a usual rainy night; None spreads the year's rain over the wet days. [mm]
+    ordered : Ordered or None
+        The order of the job, if it is known already.
 
     Raises
     ------
@@ -130,7 +137,7 @@ def nights_of(
     NoSolution
         If nothing can be the first to come off, or to go back.
     """
-    ordered = order_job(job)
+    ordered = ordered or order_job(job)
     rain = site_rain(job.site)
     share = night_share(rain, table, night_mm)
     watch = Watch(job, rain, share=share)

@@ -13,8 +13,9 @@ from weatherlap.errors import JobError
 from weatherlap.job.model import Change, Job
 from weatherlap.water.hops import Crossing, IntoTrough
 from weatherlap.water.mendcosts import MendCosts, Pricer
+from weatherlap.water.newpieces import Remedy
 from weatherlap.water.rain import SiteRain
-from weatherlap.water.remedies import Remedy, remedies
+from weatherlap.water.remedies import remedies
 from weatherlap.water.rulefixes import Broken, broken_rules, rule_remedies
 from weatherlap.water.trace import Trace, trace
 

@@ -13,7 +13,7 @@ from weatherlap.building.corner import Corner
 from weatherlap.building.laps import overlaps
 from weatherlap.errors import InputError
 from weatherlap.job.model import Change, Do
-from weatherlap.water.remedies import Remedy
+from weatherlap.water.newpieces import Remedy
 
 IN_PER_FT = 12.0
 

@@ -3,42 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from shapely import Polygon
 
-from weatherlap.building.corner import Corner, Panel
-from weatherlap.job.model import Change, Do, Edge, LineEnd, PanelRecord, PieceRecord, Sheet, Side
+from weatherlap.building.corner import Corner
+from weatherlap.job.model import Change, Do, Edge, LineEnd, Sheet, Side
 from weatherlap.shape.folds import TOUCH_IN
-from weatherlap.water.crossings import stops
 from weatherlap.water.hops import Cause, Crossing
-
-LAP_IN = {Sheet.RESISTS: 2.0, Sheet.SHEDS: 2.0}
-"""Lap that an extension or a new sheet is given, by what the piece does with water. [in]"""
-LEG_IN = 4.0
-"""Leg of a new flashing on each side of a fold. [in]"""
-NARROW_IN = 8.0
-"""A face of no more depth than this is covered whole by a new flashing. [in]"""
-DRIP_LEG_IN = 2.0
-"""Leg of a new flashing down the front of a narrow face. [in]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Remedy:
-    """Changes that belong together, and what they do in a few words."""
-
-    changes: tuple[Change, ...]
-    text: str
-
-    @property
-    def key(self) -> str:
-        """A name that is the same for the same changes."""
-        return "|".join(c.model_dump_json(exclude_defaults=True) for c in self.changes)
-
-    def pieces(self) -> set[str]:
-        """Ids of the pieces that must be got at."""
-        names = {c.piece for c in self.changes} | {c.over for c in self.changes}
-        return {n for n in names if n is not None}
+from weatherlap.water.newpieces import (
+    LAP_IN,
+    Remedy,
+    cover_bare,
+    new_flashing,
+    new_sheet,
+    panel_on,
+    stretched,
+    without_joint,
+)
 
 
 def remedies(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> list[Remedy]:
@@ -56,15 +37,10 @@ def _title(corner: Corner, piece: int) -> str:
     return corner.pieces[piece].title
 
 
-def _panel(corner: Corner, piece: int, face: int) -> Panel | None:
-    own = (corner.panels[p] for p in corner.pieces[piece].panels)
-    return next((p for p in own if p.face == face), None)
-
-
 def _turn(corner: Corner, upper: int, lower: int, face: int) -> Remedy:
     """Lay a piece over another, and over all of its kind that lie over it on the face."""
     up = corner.pieces[upper]
-    mine = _panel(corner, upper, face)
+    mine = panel_on(corner, upper, face)
     over = []
     for p in corner.panels_on[face]:
         other = corner.pieces[corner.panels[p].piece]
@@ -139,7 +115,7 @@ def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -
     if upper is None or lower is None:
         return
     face = corner.faces[crossing.face]
-    panel, other = _panel(corner, upper, face.index), _panel(corner, lower, face.index)
+    panel, other = panel_on(corner, upper, face.index), panel_on(corner, lower, face.index)
     if panel is None or other is None:
         return
     lap = LAP_IN.get(corner.pieces[upper].sheet, 2.0)
@@ -161,27 +137,23 @@ def _extend(corner: Corner, piece: int, face: str, side: Side, by: float) -> Cha
     return Change(do=Do.EXTEND, piece=corner.pieces[piece].id, face=face, side=side, by=by)
 
 
-def _new_id(corner: Corner, stem: str) -> str:
-    number = 1
-    while f"{stem}-{number}" in corner.piece_named:
-        number += 1
-    return f"{stem}-{number}"
-
-
 def _missing(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
     if crossing.upper is None:
-        yield from _cover_bare(corner, crossing)
+        yield from cover_bare(corner, crossing)
+        yield from stretched(corner, crossing, place)
         return
-    panel = _panel(corner, crossing.upper, crossing.face)
+    panel = panel_on(corner, crossing.upper, crossing.face)
     if panel is None:
         return
     at_fold = _fold_below(corner, crossing.face, place)
     if at_fold is not None:
-        yield from _new_flashing(corner, crossing, panel, place, at_fold)
+        yield from new_flashing(corner, crossing, panel, place, at_fold)
     else:
-        yield from _new_sheet(corner, crossing, panel, place)
+        yield from new_sheet(corner, crossing, panel, place)
     if corner.pieces[crossing.upper].sheet is Sheet.SHEDS:
-        yield from _cover_bare(corner, crossing)
+        yield from cover_bare(corner, crossing)
+    yield from without_joint(corner, crossing)
+    yield from stretched(corner, crossing, place)
 
 
 def _fold_below(corner: Corner, face: int, place: tuple[float, float]) -> tuple[int, float] | None:
@@ -195,135 +167,6 @@ def _fold_below(corner: Corner, face: int, place: tuple[float, float]) -> tuple[
             if abs(there[0] - there[1]) < TOUCH_IN:
                 return contact.there, there[0]
     return None
-
-
-def _outer(corner: Corner, piece: int, face: int, box: tuple[float, ...]) -> tuple[str, ...]:
-    """Ids of the pieces on a face that lie outside a piece (itself too) where a box is. [in]"""
-    names = []
-    for p in corner.panels_on[face]:
-        panel = corner.panels[p]
-        u0, v0, u1, v1 = panel.polygon.bounds
-        apart = u0 >= box[2] or u1 <= box[0] or v0 >= box[3] or v1 <= box[1]
-        same = panel.piece == piece
-        if not apart and (same or corner.outside(panel.piece, piece)):
-            names.append(corner.pieces[panel.piece].id)
-    return tuple(dict.fromkeys(names))
-
-
-def _new_flashing(
-    corner: Corner,
-    crossing: Crossing,
-    panel: Panel,
-    place: tuple[float, float],
-    fold: tuple[int, float],
-) -> Iterator[Remedy]:
-    """A flashing round the fold: up behind the piece above, out over what lies on the next face.
-
-    A narrow next face (a ledger's top, a sill) is covered whole, with a drip leg down its front.
-    """
-    assert crossing.upper is not None
-    face, (there, v_there) = corner.faces[crossing.face], fold
-    u0, _, u1, _ = panel.polygon.bounds
-    upper = corner.pieces[crossing.upper]
-    up_leg = (u0, place[1], u1, place[1] + LEG_IN)
-    legs = [PanelRecord(face=face.id, rect=up_leg)]
-    legs += _legs_beyond(corner, there, v_there, (u0, u1))
-    record = PieceRecord(
-        id=_new_id(corner, "flashing"),
-        title="new flashing",
-        sheet=Sheet.SHEDS,
-        passes=0.0,
-        drip=True,
-        on=tuple(legs),
-        behind=_outer(corner, upper.index, face.index, up_leg),
-    )
-    change = Change(do=Do.ADD, new=record)
-    yield Remedy((change,), f"add a flashing round the fold, up behind the {upper.title}")
-
-
-def _legs_beyond(
-    corner: Corner, face: int, v_fold: float, across: tuple[float, float]
-) -> Iterator[PanelRecord]:
-    """The legs of a new flashing past a fold, on the next face and a narrow one's front. [in]"""
-    w0, low, w1, top = corner.faces[face].outline.bounds
-    left, right = max(across[0], w0), min(across[1], w1)
-    narrow = top - low <= NARROW_IN
-    foot = low if narrow else v_fold - LEG_IN
-    yield PanelRecord(face=corner.faces[face].id, rect=(left, foot, right, v_fold))
-    if not narrow:
-        return
-    for contact in corner.contacts_of[face]:
-        front = corner.faces[contact.there]
-        level = abs(contact.start[1] - low) + abs(contact.end[1] - low) < TOUCH_IN
-        if level and not front.looks_down and not contact.inside_there:
-            edge = contact.there_start[1]
-            yield PanelRecord(face=front.id, rect=(left, edge - DRIP_LEG_IN, right, edge))
-            return
-
-
-def _new_sheet(
-    corner: Corner, crossing: Crossing, panel: Panel, place: tuple[float, float]
-) -> Iterator[Remedy]:
-    """A sheet under the piece above and over what comes next below, or to the foot of the face."""
-    assert crossing.upper is not None
-    face = corner.faces[crossing.face]
-    u0, _, u1, _ = panel.polygon.bounds
-    upper = corner.pieces[crossing.upper]
-    tops = [
-        corner.panels[p].polygon.bounds[3]
-        for p in corner.panels_on[face.index]
-        if stops(corner.pieces[corner.panels[p].piece])
-        and not corner.outside(corner.panels[p].piece, upper.index)
-        and corner.panels[p].piece != upper.index
-        and corner.panels[p].polygon.bounds[3] <= place[1] + TOUCH_IN
-    ]
-    lap = LAP_IN[Sheet.RESISTS]
-    low = max([t - lap for t in tops], default=face.outline.bounds[1])
-    box = (u0, max(low, face.outline.bounds[1]), u1, place[1] + lap)
-    yield _barrier(corner, upper.index, face.index, box, f"under the {upper.title}")
-
-
-def _barrier(
-    corner: Corner, inside_of: int, face: int, box: tuple[float, ...], where: str
-) -> Remedy:
-    record = PieceRecord(
-        id=_new_id(corner, "barrier"),
-        title="new barrier",
-        sheet=Sheet.RESISTS,
-        on=(PanelRecord(face=corner.faces[face].id, rect=(box[0], box[1], box[2], box[3])),),
-        behind=_outer(corner, inside_of, face, box),
-    )
-    return Remedy((Change(do=Do.ADD, new=record),), f"add a barrier sheet {where}")
-
-
-def _cover_bare(corner: Corner, crossing: Crossing) -> Iterator[Remedy]:
-    """A barrier over all of a bare piece of wood, behind whatever lies outside it."""
-    if crossing.lower is None:
-        return
-    wood = corner.pieces[crossing.lower]
-    if wood.sheet is not Sheet.ABSORBS:
-        return
-    faces = corner.face_named
-    legs = tuple(
-        PanelRecord(face=p.face, rect=p.rect, outline=p.outline)
-        for p in wood.record.on
-        if not faces[p.face].looks_down
-    )
-    outer: list[str] = []
-    for leg in legs:
-        panel = _panel(corner, wood.index, faces[leg.face].index)
-        if panel is not None:
-            outer += _outer(corner, wood.index, panel.face, panel.polygon.bounds)
-    record = PieceRecord(
-        id=_new_id(corner, "barrier"),
-        title="new barrier",
-        sheet=Sheet.RESISTS,
-        drip=True,
-        on=legs,
-        behind=tuple(n for n in dict.fromkeys(outer) if n != wood.id),
-    )
-    change = Change(do=Do.ADD, new=record)
-    yield Remedy((change,), f"cover the {wood.title} with a barrier sheet")
 
 
 def _sealed(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:

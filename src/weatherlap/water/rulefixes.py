@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from weatherlap.building.corner import Corner
 from weatherlap.job.model import Change, Do, Edge, Side
 from weatherlap.sources.rulebook import Basis
+from weatherlap.water.newpieces import Remedy, over_all
 from weatherlap.water.rain import SiteRain
-from weatherlap.water.remedies import Remedy
 from weatherlap.water.rules import check_rules
 from weatherlap.water.rulings import RuleResult
 
 SEALED_RULE = "lower-edge-sealed"
 SHORT_RULES = ("barrier-lap",)
 TURN_RULES = ("lap-way",)
+LEDGER_RULE = "ledger-flashing"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,9 @@ def rule_remedies(corner: Corner, broken: Broken) -> Iterator[Remedy]:
     if result.rule == SEALED_RULE and pieces and pieces[0].sealed_bottom:
         change = Change(do=Do.UNSEAL, piece=pieces[0].id, edge=Edge.BOTTOM)
         yield Remedy((change,), f"cut the sealant at the foot of the {pieces[0].title}")
+    if result.rule == LEDGER_RULE and len(pieces) == 2 and result.face is not None:
+        yield from over_all(corner, pieces[1], result.face)
+        return
     if len(pieces) != 2 or result.face is None:
         return
     upper, lower = pieces

@@ -66,8 +66,10 @@ def test_a_hurried_crew_is_told_what_goes_behind_the_siding() -> None:
     assert order == ["wrap", "course"]
     (trap,) = back.traps
     assert trap.text == (
-        "Lay the wrap of the beam before the top course, although that is trim and metal work: "
-        "on the wall the wrap of the beam goes behind it."
+        "The wrap of the beam goes on before the top course, because on the wall it goes behind "
+        "it, onto the sheathing. A crew in a hurry lays it with the rest of the trim and metal, "
+        "after the siding: then it ends outside of the top course, and the water on the top "
+        "course runs in behind its upper edge."
     )
 
 
@@ -104,3 +106,22 @@ def test_a_circle_names_its_members_in_turn() -> None:
     with pytest.raises(StuckError) as caught:
         in_order({0: {1}, 1: {2}, 2: {0}}, {}, turns)
     assert caught.value.circle == [0, 1, 2]
+
+
+def test_a_piece_that_goes_round_a_fold_turns_back_to_what_lies_behind() -> None:
+    """The wrap on the beam goes on before the top course, as it turns back to the sheathing."""
+    wall = {"id": "wall", "facing": 180, "tilt": 90, "origin": [0, 0, 0], "width": 96, "height": 96}
+    beam = {"id": "beam", "facing": 90, "tilt": 90, "origin": [40, 0, 0], "width": 6, "height": 60}
+    rows = [
+        piece("sheathing", (0, 0, 40, 60), what="osb", sheet="absorbs"),
+        piece("wrap", (20, 20, 40, 40), what="coil-wrap", title="wrap on the beam"),
+        piece("course", (0, 35, 40, 50), what="vinyl-siding", title="top course of siding"),
+    ]
+    rows[1]["on"].append({"face": "beam", "rect": [0, 20, 6, 40]})
+    job = wall_job(rows, [{"do": "replace", "piece": "wrap"}], face=[wall, beam])
+    _, back = laid(job)
+    (trap,) = back.traps
+    assert trap.text.startswith(
+        "The wrap on the beam goes on before the top course of siding, because on the wall it "
+        "turns back to the sheathing."
+    )

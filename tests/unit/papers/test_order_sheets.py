@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from importlib.resources import files
 from pathlib import Path
 
 import pypdfium2
@@ -31,8 +33,8 @@ def words(pdf: bytes) -> str:
 def test_the_sheets_of_the_porch_say_it_all(paper: Paper) -> None:
     """Each piece of take-down and put-back, the traps, the short panel and the covers are there."""
     porch = job("porch-corner")
-    files = order_files(porch, paper=paper)
-    text = words(files["putting-right.pdf"])
+    made = order_files(porch, paper=paper)
+    text = words(made["putting-right.pdf"])
     ordered = order_job(porch)
     for row in ordered.down.removals:
         assert ordered.found.pieces[row.piece].title.lower() in text.lower()
@@ -40,7 +42,7 @@ def test_the_sheets_of_the_porch_say_it_all(paper: Paper) -> None:
     assert "Piece 8 can fall out in wind" in text
     assert "Evening of day 1" in text and "Hang a cover on the side wall" in text
     assert "Local code and licensed practice decide" in text
-    assert order_files(porch, paper=paper) == files
+    assert order_files(porch, paper=paper) == made
 
 
 def test_a_job_without_changes_has_no_such_sheets() -> None:
@@ -61,3 +63,37 @@ def test_the_small_section_shows_the_piece_black_and_only_what_stands_there() ->
         later = {n for n in numbers.values() if n > step.number}
         assert not [n for n in later if f">{n}</text>" in svg]
         assert f">{step.number}</text>" in svg
+
+
+def test_a_run_that_does_not_fit_does_not_spoil_the_sheets() -> None:
+    """Where the marks of a run cannot hold its pieces, the sheet says so and holds all the rest."""
+    porch = job("porch-corner")
+    run = porch.run[0].model_copy(update={"end": porch.run[0].end * 3, "marks": ()})
+    bad = porch.model_copy(update={"run": (run, *porch.run[1:])})
+    made = order_files(bad, paper=Paper.LETTER)
+    figures = json.loads(made["putting-right.json"])
+    assert figures["take_down"] and figures["nights"]
+    (why,) = figures["not_worked_out"]
+    assert run.id in why and "each of" in why
+    text = words(made["putting-right.pdf"])
+    assert "Not worked out" in text and "Put-back" in text
+
+
+def test_the_nights_say_whose_hours_they_go_by() -> None:
+    """With the firm's own table the sheet says so; without it that the hours are invented."""
+    porch = job("porch-corner")
+    own = files("weatherlap.order").joinpath("data/hours.toml").read_text("utf-8")
+    mine = order_files(porch, own={"hours": own}, paper=Paper.LETTER)
+    assert "hours from your own table" in words(mine["putting-right.pdf"])
+    shipped = order_files(porch, paper=Paper.LETTER)
+    assert "invented table" in words(shipped["putting-right.pdf"])
+
+
+def test_an_order_that_cannot_be_found_is_a_sheet_that_says_why() -> None:
+    """Changes that cannot be made give a sheet with the reason, not an error."""
+    porch = job("porch-corner")
+    change = porch.change[0].model_copy(update={"piece": "no-such-piece"})
+    bad = porch.model_copy(update={"change": (change,)})
+    made = order_files(bad, paper=Paper.LETTER)
+    assert set(made) == {"putting-right.pdf", "putting-right.json"}
+    assert "there is no such piece" in words(made["putting-right.pdf"])

@@ -7,15 +7,16 @@ import time
 
 import pytest
 
-from weatherlap.building.changes import changed
+from weatherlap.building.changes import as_repaired, changed
 from weatherlap.building.corner import build_corner
 from weatherlap.errors import InputError, JobError
 from weatherlap.job.model import Job
 from weatherlap.job.reading import read_job
 from weatherlap.water.mend import mend
 from weatherlap.water.mendcosts import Pricer, invented_costs, read_costs
+from weatherlap.water.newpieces import Remedy
 from weatherlap.water.rain import site_rain
-from weatherlap.water.remedies import Remedy, remedies
+from weatherlap.water.remedies import remedies
 from weatherlap.water.rulefixes import broken_rules, rule_remedies
 from weatherlap.water.trace import trace
 
@@ -166,3 +167,23 @@ def test_a_bad_cost_table_is_refused(text: str, words: str) -> None:
     """A table that is short or no TOML says what it lacks."""
     with pytest.raises(InputError, match=words):
         read_costs(text)
+
+
+def test_a_split_coat_over_wood_is_mended_by_a_sound_one() -> None:
+    """Trim that lets rain by onto the wood under it is replaced by a piece without a joint."""
+    rows = [
+        {"id": "wood", "what": "bare-trim", "on": [{"face": "wall", "rect": [0, 0, 96, 48]}]},
+        {
+            "id": "coat",
+            "what": "window-sill-wood",
+            "passes": 0.05,
+            "on": [{"face": "wall", "rect": [0, 0, 96, 48]}],
+        },
+    ]
+    face = {"id": "wall", "facing": 180, "tilt": 90, "origin": [0, 0, 0], "width": 96, "height": 48}
+    job = Job.model_validate({"job": {"title": "coat"}, "face": [face], "piece": rows})
+    answer = mend(job, site_rain(job.site), invented_costs())
+    assert answer.proven and answer.best is not None
+    (change,) = answer.best.changes
+    assert (change.do.value, change.piece, change.passes) == ("replace", "coat", 0.0)
+    assert trace(build_corner(as_repaired(job, [change])), site_rain(job.site)).clean
