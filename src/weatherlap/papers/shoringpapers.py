@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
+from weatherlap.drawings.jointsketches import Sketch, joint_sketches
 from weatherlap.drawings.memberlines import KINDS, lines_drawing
 from weatherlap.drawings.stages import StageShow, push_of, stage_drawing, trouble_drawing
 from weatherlap.errors import InputError, JobError, NoSolution
@@ -100,12 +101,34 @@ def _line_drawings(held: HeldJob) -> tuple[Drawn, ...]:
     return tuple(found)
 
 
+def _sketches(held: HeldJob) -> Drawn | None:
+    """Sketches of the joints and supports that stand at the end, one of each row."""
+    last = held.holding.stages[-1]
+    made = {f.link: f for f in held.survey.fastenings}
+    found: dict[str, Sketch] = {}
+    for link in last.links:
+        name = family(link.id, held.surveyed.rows)
+        own = [c for c in held.holding.checks if c.about == link.id and c.stage == last.stage.id]
+        if name in found:
+            continue
+        worst = max(own, key=lambda c: c.ratio, default=None)
+        says = "" if worst is None else f"{worst.what}: {100 * worst.ratio:.0f} %"
+        stand = held.surveyed.support_of.get(link.id)
+        found[name] = Sketch(name, link, made.get(link.id), says, stand.on if stand else "")
+    if not found:
+        return None
+    svg = joint_sketches(held.holding.framing, tuple(found.values()))
+    return Drawn("shoring-joints", "Joints and supports", svg, LINES_WIDE_IN)
+
+
 def _sheet(held: HeldJob, cuts: tuple[Cut, ...], drawn: tuple[Drawn, ...]) -> Leaf:
     """The sheet that the crew works from."""
     parts = [*_asks(held)]
     if held.plan is not None:
         parts += [_temporary(held.plan), _steps(held.plan)]
     parts += [Part("The stages", tuple(_stage_blocks(held, drawn)), note=_STAGE_NOTE)]
+    if held.caps:
+        parts.append(_caps(held))
     parts += [_members(held), _uplift(held)]
     if cuts:
         parts.append(_lengths(cuts))
@@ -304,7 +327,10 @@ def _members(held: HeldJob) -> Part:
     )  # fmt: skip
     beside = (*(b.sentence for b in held.beside), *(p.words for p in held.picks))
     blocks: tuple[Block, ...] = (Grid(columns, rows),)
-    return Part("When the work is done", (*blocks, Items(beside)) if beside else blocks)
+    if beside:
+        blocks = (*blocks, Items(beside))
+    sketch = _sketches(held)
+    return Part("When the work is done", (*blocks, sketch) if sketch else blocks)
 
 
 def _worst_words(worst: Worst) -> tuple[str, str, str]:
@@ -338,6 +364,17 @@ def _uplift(held: HeldJob) -> Part:
     if not blocks:
         blocks.append(Words("No wind was asked for, so no uplift was followed."))
     return Part("The way of the uplift, roof to ground", tuple(blocks))
+
+
+def _caps(held: HeldJob) -> Part:
+    """Lift needed to get a post out of its cap against lift available."""
+    items = tuple(
+        f"{lift.check.sentence} Taking the load off needs {tape(lift.unloads_in, sixteenths=32)}, "
+        f"clearing the cap {tape(lift.clears_in)}."
+        + ("" if lift.check.holds else " Cut the post or take the cap off instead of lifting more.")
+        for lift in held.caps
+    )
+    return Part("Posts that stand in a cap or on a pin", (Items(items),))
 
 
 def _lengths(cuts: tuple[Cut, ...]) -> Part:

@@ -63,7 +63,8 @@ def _keys(held: HeldJob, cuts: tuple[Cut, ...]) -> set[str]:
     checks = (*held.holding.checks, *(held.plan.checks if held.plan else ()))
     figured = (*held.holding.figured, *(f for c in cuts for f in c.figured))
     keys = {c.source for c in checks} | {f.source for f in figured}
-    keys |= {v.source for one in (*checks, *figured) for v in one.values}
+    keys |= {v.source for c in checks for v in c.values}
+    keys |= {v.source for f in figured for v in f.values}
     return keys | {reference(m.stock).source for m in held.holding.framing.members}
 
 

@@ -49,10 +49,8 @@ def worst_of_each(held: HeldJob, checks: Iterable[Check]) -> tuple[Worst, ...]:
     found: dict[tuple[Phase, str, str], Check] = {}
     names: dict[tuple[Phase, str, str], set[str]] = {}
     for one in checks:
-        key = (
-            phase_of(held, one.stage), family(one.about, held.surveyed.rows),
-            one.what,
-        )  # fmt: skip
+        rows = held.surveyed.rows
+        key = (phase_of(held, one.stage), family(one.about, rows), family(one.what, rows))
         names.setdefault(key, set()).add(one.about)
         if key not in found or one.ratio > found[key].ratio:
             found[key] = one

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from weatherlap.errors import InputError, NoSolution
 from weatherlap.job.model import Job
+from weatherlap.run.caplifts import cap_lifts
 from weatherlap.run.framingjoints import bases_of, fastenings_of, plies_of
 from weatherlap.run.framingloads import roofs_and_decks, site_of
 from weatherlap.run.framingmembers import Surveyed, survey_members
@@ -16,10 +17,12 @@ from weatherlap.run.worked import corner_of
 from weatherlap.structure.differences import Beside
 from weatherlap.structure.holding import HoldingUp, hold_corner, loaded
 from weatherlap.structure.model import Framing, Stage, StageKind, Use
+from weatherlap.structure.post_lift import PostLift
 from weatherlap.structure.shore_model import Choice, ShoreAsk, ShorePlan
 from weatherlap.structure.shore_search import crossings
 from weatherlap.structure.shoring import Shored, build_shore, propose_shoring
 from weatherlap.structure.site import SnowEdition
+from weatherlap.structure.staging import run_stages
 from weatherlap.structure.survey import Survey
 
 FOUND = Stage("1", StageKind.AS_FOUND, title="As found")
@@ -37,6 +40,7 @@ class HeldJob:
     moved: bool
     picks: tuple[Lightest, ...] = ()
     beside: tuple[Beside, ...] = ()
+    caps: tuple[PostLift, ...] = ()
 
 
 def has_framing(job: Job) -> bool:
@@ -75,18 +79,29 @@ def hold_job(job: Job, *, on_the_way: Callable[[str], None]) -> HeldJob:
     survey = replace(survey, framing=replace(framing, line_loads=()))
     held = _held(job, surveyed, survey, framing, on_the_way)
     beside = tables_beside(held.holding, survey.site, porch_depth_in=_porch_depth(survey))
-    return replace(held, picks=picks, beside=beside)
+    caps = (
+        cap_lifts(surveyed, framing, held.plan, most_in=job.shore.most_lift)
+        if held.plan is not None
+        else ()
+    )
+    return replace(held, picks=picks, beside=beside, caps=caps)
 
 
 def _held(
     job: Job, surveyed: Surveyed, survey: Survey, framing: Framing,
     on_the_way: Callable[[str], None],
 ) -> HeldJob:  # fmt: skip
-    """The stages: only as found, or through the work with its temporary support."""
+    """The stages: only as found, or through the work with its temporary support.
+
+    Where something does not stand as found, nothing but that is said.
+    """
+    is_late = survey.site.snow_edition is SnowEdition.ASCE_7_22
+    found = run_stages(framing, (FOUND,), first=surveyed.first, snow_is_strength_level=is_late)[0]
+    if not found.stands:
+        return HeldJob(job, surveyed, survey, hold_corner(survey), None, moved=False)
     if not wants_shore(job, surveyed):
         whole = replace(survey, stages=_plain_stages(surveyed))
         return HeldJob(job, surveyed, whole, hold_corner(whole), None, moved=False)
-    is_late = survey.site.snow_edition is SnowEdition.ASCE_7_22
     ask = shore_ask(job, surveyed, is_strength_level=is_late)
     on_the_way("Places for temporary posts")
     shored = _shored(job, framing, ask, surveyed.first)

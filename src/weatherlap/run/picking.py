@@ -12,6 +12,7 @@ from weatherlap.structure.model import Framing, Member, Use
 from weatherlap.structure.partial import carried_spans
 from weatherlap.structure.picker import beam_stocks, pick_stock, post_stocks
 from weatherlap.structure.site import Site
+from weatherlap.structure.staging import as_found
 from weatherlap.units import IN_PER_FT
 
 BEAMS = (Use.BEAM, Use.HEADER)
@@ -39,8 +40,13 @@ def finished(framing: Framing, surveyed: Surveyed) -> Framing:
 
 
 def lightest(framing: Framing, surveyed: Surveyed, *, is_late: bool) -> tuple[Lightest, ...]:
-    """The lightest stock for each new beam and post of its species and grade."""
+    """The lightest stock for each new beam and post of its species and grade.
+
+    None where something has no load path: that comes first.
+    """
     whole = finished(framing, surveyed)
+    if surveyed.puts_in and not as_found(whole, snow_is_strength_level=is_late).stands:
+        return ()
     found = []
     for name in surveyed.puts_in:
         member = whole.member(name)
