@@ -230,7 +230,8 @@ def _anchors(
         ),
     )
     found = []
-    for base in survey.bases:
+    standing = {s.id for s in level.supports}
+    for base in (b for b in survey.bases if b.support in standing):
         lines: list[Check] = []
         open_: list[Missing] = []
         for carried in level.carried:
