@@ -12,7 +12,7 @@ from typing import Annotated
 import typer
 
 from weatherlap import __version__
-from weatherlap.cli import bending, drying, ordering, shopping, shoring
+from weatherlap.cli import bending, drying, ordering, promising, shopping, shoring
 from weatherlap.cli.arguments import As, AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.cli.tables import own_tables
@@ -160,6 +160,7 @@ ordering.add_to(app)
 bending.add_to(app)
 shoring.add_to(app)
 shopping.add_to(app)
+promising.add_to(app)
 drying.add_to(app)
 
 

@@ -10,11 +10,14 @@ from weatherlap.cli.files import print_json, write_packet
 from weatherlap.cli.progress import OnTheWay
 from weatherlap.job.model import Job
 from weatherlap.papers.orderfiles import SHEETS
-from weatherlap.papers.packet import LISTING, SHEET, packet_files
+from weatherlap.papers.packet import LISTING, SHEET, firm_files, packet_files
 from weatherlap.papers.paper import Paper
 from weatherlap.run.states import State
 from weatherlap.run.verdict import verdict
 from weatherlap.run.worked import in_state, work_out
+
+FOR_FIRM = "-for-the-firm-only"
+"""What the folder beside the packet ends with: price build-up and the like."""
 
 
 def write_findings(
@@ -34,6 +37,10 @@ def write_findings(
         files = packet_files(job, worked, state=state, paper=paper, own=own, on_the_way=on_the_way)
         on_the_way("Writing")
         write_packet(folder, files)
+        private = firm_files(job, own=own, paper=paper, on_the_way=on_the_way)
+        apart = folder.with_name(f"{folder.resolve().name}{FOR_FIRM}")
+        if private:
+            write_packet(apart, private)
     finally:
         on_the_way.done()
     if as_json:
@@ -44,6 +51,7 @@ def write_findings(
                 "files": list(files),
                 "clean": worked.trace.clean,
                 "findings": len(worked.trace.findings),
+                "for_the_firm_only": [str(apart / name) for name in private],
             }
         )
         return
@@ -51,3 +59,5 @@ def write_findings(
     drawings = sum(name.endswith(".svg") for name in files)
     sheets = " and ".join(str(folder / n) for n in (SHEET, SHEETS) if n in files)
     say(f"Wrote {sheets}, {drawings} drawings and {LISTING}.")
+    if private:
+        say(f"For the firm's eyes only, apart from it: {apart}.")

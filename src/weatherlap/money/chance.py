@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,12 +57,23 @@ class Outcome:
     seed: int
     mean: float
     spread: float
-    p10: float
-    p50: float
-    p80: float
-    p90: float
     p50_give: float
     p80_give: float
+    ordered: Matrix = field(repr=False, compare=False)
+
+    def at(self, share: float) -> float:
+        """The cost that is not exceeded in a share of the runs. [USD]"""
+        return _at(self.ordered, share)
+
+    @property
+    def p50(self) -> float:
+        """As likely more as less. [USD]"""
+        return self.at(0.5)
+
+    @property
+    def p80(self) -> float:
+        """Not exceeded in four of five runs. [USD]"""
+        return self.at(0.8)
 
 
 def together(lines: Sequence[Uncertain], *, within: float, across: float) -> Matrix:
@@ -102,7 +113,7 @@ def check_together(matrix: Matrix, names: Sequence[str]) -> None:
     if np.abs(np.diag(matrix) - 1.0).max() > 1e-9:
         raise InputError(where, "a line does not go wholly with itself", "1 along its diagonal")
     if np.abs(matrix - matrix.T).max() > 1e-9:
-        a, b = np.unravel_index(np.abs(matrix - matrix.T).argmax(), matrix.shape)
+        a, b = _place_of(matrix - matrix.T)
         found = f"{names[a]} with {names[b]} is {matrix[a, b]:g}, back it is {matrix[b, a]:g}"
         raise InputError(where, found, "the same both ways")
     least = float(np.linalg.eigvalsh(matrix)[0])
@@ -115,9 +126,15 @@ def check_together(matrix: Matrix, names: Sequence[str]) -> None:
         )
 
 
+def _place_of(matrix: Matrix) -> tuple[int, int]:
+    """Row and column of the entry farthest from 0."""
+    row, column = divmod(int(np.abs(matrix).argmax()), matrix.shape[1])
+    return row, column
+
+
 def _nearest_words(matrix: Matrix, names: Sequence[str]) -> str:
     near = nearest_together(matrix)
-    a, b = np.unravel_index(np.abs(near - matrix).argmax(), matrix.shape)
+    a, b = _place_of(near - matrix)
     return (
         f"The nearest one that can be has {near[a, b]:.3f} in place of {matrix[a, b]:g} for "
         f"{names[a]} with {names[b]}, and no entry is moved by more."
@@ -180,7 +197,7 @@ def run_chance(
 def _root(matrix: Matrix) -> Matrix:
     """A matrix whose product with its own transpose is the one given."""
     try:
-        return np.linalg.cholesky(matrix)
+        return np.asarray(np.linalg.cholesky(matrix), dtype=np.float64)
     except np.linalg.LinAlgError:
         values, vectors = np.linalg.eigh(matrix)
         return np.asarray(vectors * np.sqrt(np.maximum(values, 0.0)))
@@ -214,27 +231,27 @@ def _in_triangles(share: Matrix, lines: Sequence[Uncertain]) -> Matrix:
     return np.asarray(np.where(share < turn, left, right))
 
 
+def _at(ordered: Matrix, share: float) -> float:
+    """The value that a share of an ordered row does not exceed."""
+    place = math.ceil(share * len(ordered)) - 1
+    return float(ordered[min(max(place, 0), len(ordered) - 1)])
+
+
 def _outcome(totals: Matrix, runs: int, seed: int) -> Outcome:
     ordered = np.sort(totals)
 
-    def at(share: float) -> float:
-        return float(ordered[min(max(math.ceil(share * runs) - 1, 0), runs - 1)])
-
     def give(share: float) -> float:
         apart = 1.96 * math.sqrt(share * (1.0 - share) / runs)
-        return 0.5 * (at(min(share + apart, 1.0)) - at(max(share - apart, 0.0)))
+        return 0.5 * (_at(ordered, share + apart) - _at(ordered, share - apart))
 
     return Outcome(
         runs=runs,
         seed=seed,
         mean=float(totals.mean()),
         spread=float(totals.std(ddof=1)),
-        p10=at(0.1),
-        p50=at(0.5),
-        p80=at(0.8),
-        p90=at(0.9),
         p50_give=give(0.5),
         p80_give=give(0.8),
+        ordered=ordered,
     )
 
 

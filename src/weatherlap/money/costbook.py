@@ -80,7 +80,6 @@ class CostBook:
     burden: Mapping[str, float]
     billed_share: float
     goods_spread: Three
-    waste: float
     small_things: float
     equipment: Mapping[str, Equipment]
     disposal_per_lb: Three
@@ -215,7 +214,6 @@ def read_costbook(text: str) -> CostBook:
         burden=rows.table("burden").numbers(most=3.0),
         billed_share=rows.table("hours").number("billed_share", least=0.05, most=1.0),
         goods_spread=goods.three("spread"),
-        waste=goods.number("waste", most=1.0),
         small_things=goods.number("small_things", most=1.0),
         equipment=_equipment(rows),
         disposal_per_lb=disposal.three("usd_per_lb"),

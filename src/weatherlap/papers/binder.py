@@ -44,12 +44,14 @@ class Binder:
     """A part of a job: its short name, its title, whether a job holds it, who makes its papers.
 
     ``module`` is loaded only when the papers are asked for; it has a function ``bind``.
+    ``for_firm`` keeps all of it, figures too, out of every folder that the client gets.
     """
 
     key: str
     title: str
     holds: Callable[[Job], bool]
     module: str
+    for_firm: bool = False
 
 
 def _holds_framing(job: Job) -> bool:
@@ -60,10 +62,23 @@ def _holds_climate(job: Job) -> bool:
     return job.climate is not None
 
 
+def _promises(job: Job) -> bool:
+    """Whether a job says what is agreed, and has work to agree on."""
+    return job.terms is not None and bool(job.change)
+
+
+def _closes(job: Job) -> bool:
+    """Whether a job says from when on it is warranted."""
+    return _promises(job) and job.warranty is not None
+
+
 BINDERS: tuple[Binder, ...] = (
     Binder("shoring", "Shoring", _holds_framing, "weatherlap.papers.shoringpapers"),
     Binder("shop", "Shop", buys, "weatherlap.papers.shoppapers"),
     Binder("drying", "Drying", _holds_climate, "weatherlap.papers.dryingpapers"),
+    Binder("scope", "Scope and contract", _promises, "weatherlap.papers.scopepapers"),
+    Binder("price", "Price", _promises, "weatherlap.papers.pricepapers", for_firm=True),
+    Binder("close-out", "Close-out", _closes, "weatherlap.papers.closepapers"),
 )
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from weatherlap.job.model import Job
-from weatherlap.papers.binder import BINDERS, bound
+from weatherlap.papers.binder import BINDERS, Binder, bound
 from weatherlap.papers.findings import findings_sheet
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.orderfiles import order_files
@@ -63,8 +63,21 @@ def bound_files(
     job: Job, *, own: Mapping[str, str], paper: Paper, on_the_way: Saying
 ) -> dict[str, bytes]:
     """The papers of every part that the job holds: PDFs, figures and other files by name."""
+    return _files_of([b for b in BINDERS if not b.for_firm], job, own, paper, on_the_way)
+
+
+def firm_files(
+    job: Job, *, own: Mapping[str, str], paper: Paper, on_the_way: Saying
+) -> dict[str, bytes]:
+    """What is for the firm's eyes only, the build-up of the price: kept apart from the packet."""
+    return _files_of([b for b in BINDERS if b.for_firm], job, own, paper, on_the_way)
+
+
+def _files_of(
+    binders: Sequence[Binder], job: Job, own: Mapping[str, str], paper: Paper, on_the_way: Saying
+) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
-    for binder in (b for b in BINDERS if b.holds(job)):
+    for binder in (b for b in binders if b.holds(job)):
         made = bound(binder, job, own=own, on_the_way=on_the_way)
         files |= {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in made.leaves}
         files |= made.files
