@@ -19,9 +19,8 @@ from weatherlap.papers.changeorderpapers import change_order_leaves
 from weatherlap.papers.firmhead import firm_of
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
+from weatherlap.papers.promised import scope_for
 from weatherlap.run.changeorder import orders_of
-from weatherlap.run.pricing import price_job
-from weatherlap.run.scope import scope_of
 from weatherlap.run.scopetables import orders_table
 
 Own = Mapping[str, str]
@@ -57,7 +56,7 @@ def print_orders(job: Job, own: Own, *, out: Path | None, paper: Paper, as_json:
 
     def bind(way: Callable[[str], None]) -> Bound:
         way("Comparing the states")
-        scope = scope_of(price_job(job, own=own), own=own)
+        scope = scope_for(job, own)
         orders = orders_of(scope)
         leaves = change_order_leaves(scope, firm_of(own))
         return Bound(leaves, orders_table(orders))

@@ -69,8 +69,8 @@ def _say_kept(
         print_json({**table, "days": days, "copy": str(copy)})
         return
     say(
-        f"Kept: the {name} is {answer}, the whole price {usd_text(cents)}, {days} working days. A "
-        f"copy of the job as it was is {copy}."
+        f"Kept: the {name} is {answer}, the whole price {usd_text(cents)}, {days} working "
+        f"day{'s' if days != 1 else ''}. A copy of the job as it was is {copy}."
     )
 
 

@@ -1,4 +1,4 @@
-"""The records of price and promises: what is agreed, signed, insured, pushed at and photographed."""
+"""The records of price and promises: what is agreed, signed, insured and photographed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The firm's words on its papers: a plain table of texts in which the program fills in the names."""
+"""The firm's words on its papers: a plain table of texts with names to be filled in."""
 
 from __future__ import annotations
 

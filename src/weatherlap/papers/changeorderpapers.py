@@ -118,7 +118,8 @@ def _ledger_leaf(scope: Scope, firm: Firm | None, book: Ledger) -> Leaf:
         parts.append(Part("Declined, on record", (Items(declined),)))
     lead = (
         f"The price stands at {usd_text(book.price_cents)} in {book.days} working days: the "
-        f"contract and {len(book.signed)} signed change order{'s' if len(book.signed) != 1 else ''}.",
+        f"contract and {len(book.signed)} signed change "
+        f"order{'s' if len(book.signed) != 1 else ''}.",
     )
     return Leaf(
         name="change-orders",

@@ -13,13 +13,12 @@ from weatherlap.papers.binder import Bound
 from weatherlap.papers.changeorderpapers import order_words
 from weatherlap.papers.firmhead import firm_of
 from weatherlap.papers.leaf import Box, Column, Drawn, Firm, Grid, Items, Leaf, Part
+from weatherlap.papers.promised import scope_for
 from weatherlap.papers.reminderfile import reminders_ics
 from weatherlap.papers.scopepapers import filled
 from weatherlap.run.changeorder import orders_of
 from weatherlap.run.closing import CloseOut, close_out
 from weatherlap.run.places import capital, over, place_words
-from weatherlap.run.pricing import price_job
-from weatherlap.run.scope import scope_of
 from weatherlap.run.scopetables import close_table
 from weatherlap.run.states import State
 from weatherlap.run.worked import Worked
@@ -37,7 +36,7 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
         If the job cannot be closed.
     """
     on_the_way("Closing out")
-    done = close_out(scope_of(price_job(job, own=own), own=own))
+    done = close_out(scope_for(job, own))
     leaf = close_leaf(done, firm_of(own))
     files = {"reminders.ics": reminders_ics(job.job.title, done.reminders)}
     return Bound((leaf,), close_table(done), files)

@@ -13,8 +13,9 @@ from weatherlap.money.price import CostKind, margin_of_markup, markup_of_margin
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.firmhead import firm_of
 from weatherlap.papers.leaf import Box, Column, Firm, Grid, Items, Leaf, Part, Words
-from weatherlap.run.pricing import Pricing, price_job
-from weatherlap.run.scope import Scope, scope_of
+from weatherlap.papers.promised import scope_for
+from weatherlap.run.pricing import Pricing
+from weatherlap.run.scope import Scope
 from weatherlap.run.scopetables import price_table
 
 NAME = "price-build-up-firm-only"
@@ -30,7 +31,7 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
         If the job cannot be priced.
     """
     on_the_way("Building up the price")
-    scope = scope_of(price_job(job, own=own), own=own)
+    scope = scope_for(job, own)
     return Bound((price_leaf(scope, firm_of(own)),), price_table(scope))
 
 
@@ -54,10 +55,11 @@ def _lead(pricing: Pricing) -> tuple[str, ...]:
     built, whole = pricing.built, pricing.with_hidden
     book = "your own cost book" if pricing.is_own_book else "an invented cost book"
     return (
-        f"The client pays {usd_text(built.price_cents)}. The work costs {about_usd(built.likely_usd)} "
-        f"if all goes as is most likely, by {book} ({pricing.book.name}).",
-        f"With what may be hidden it costs no more than {about_usd(whole.p50)} in half of all cases "
-        f"and no more than {about_usd(whole.p80)} in four of five.",
+        f"The client pays {usd_text(built.price_cents)}. The work costs "
+        f"{about_usd(built.likely_usd)} if all goes as is most likely, by {book} "
+        f"({pricing.book.name}).",
+        f"With what may be hidden it costs no more than {about_usd(whole.p50)} in half of all "
+        f"cases and no more than {about_usd(whole.p80)} in four of five.",
     )
 
 
@@ -125,10 +127,11 @@ def _chance_grid(pricing: Pricing) -> Grid:
 
 def _chance_note(pricing: Pricing) -> str:
     book, runs = pricing.book, pricing.visible.runs
+    across = min(book.together_visible, book.together_hidden)
     return (
-        f"{runs:,} runs, seed {pricing.visible.seed}; each line a triangle, tied together by normal "
-        f"variates that go {100 * min(book.together_visible, book.together_hidden):g} % together, hidden "
-        f"ones among themselves {100 * book.together_hidden:g} %. P80: not exceeded in 80 of 100 runs."
+        f"{runs:,} runs, seed {pricing.visible.seed}; each line a triangle, tied together by "
+        f"normal variates that go {100 * across:g} % together, hidden ones among themselves "
+        f"{100 * book.together_hidden:g} %. P80: not exceeded in 80 of 100 runs."
     )
 
 

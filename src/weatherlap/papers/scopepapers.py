@@ -14,9 +14,9 @@ from weatherlap.papers.cautions import OPENING_UP, Caution
 from weatherlap.papers.changeorderpapers import change_order_leaves
 from weatherlap.papers.firmhead import firm_of
 from weatherlap.papers.leaf import Box, Column, Firm, Grid, Items, Leaf, Part, Words
+from weatherlap.papers.promised import scope_for
 from weatherlap.run.places import capital
-from weatherlap.run.pricing import price_job
-from weatherlap.run.scope import Scope, scope_of
+from weatherlap.run.scope import Scope
 from weatherlap.run.scopetables import scope_table
 
 NO_FIRM = "the firm"
@@ -32,7 +32,7 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
         If the job cannot be priced.
     """
     on_the_way("Pricing")
-    scope = scope_of(price_job(job, own=own), own=own)
+    scope = scope_for(job, own)
     firm = firm_of(own)
     on_the_way("Writing the scope of work")
     leaves = [scope_leaf(scope, firm), contract_leaf(scope, firm)]
@@ -137,13 +137,15 @@ def contract_leaf(scope: Scope, firm: Firm | None) -> Leaf:
     """The contract sheet: parties, price, payments, insurance, days, cancelling, signatures."""
     said, about, terms = _Said(scope, firm), scope.job.job, scope.terms
     price = usd_text(scope.pricing.built.price_cents)
+    count = scope.pricing.days
+    days = f"{count} working day{'s' if count != 1 else ''}"
     start, finish = terms.start or "to be agreed", terms.finish or "to be agreed"
     parties = (
         ("The firm", firm.name if firm else SIGN_HERE),
         ("The client", about.client or SIGN_HERE),
         ("The place", about.place or SIGN_HERE),
         ("About when it begins", start),
-        ("About when it ends", f"{finish} ({scope.pricing.days} working days)"),
+        ("About when it ends", f"{finish} ({days})"),
     )
     parts = [
         Part("Who and where", (Grid((Column(""), Column("", share=3.0)), parties),)),

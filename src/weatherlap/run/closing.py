@@ -1,4 +1,4 @@
-"""Close-out: what was found, why, what was done, what to look at, and until when it is warranted."""
+"""Close-out: what was found and done, what to look at, and until when it is warranted."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Hidden damage of a job: which covered wood the water reaches, and what was read and pushed there."""
+"""Hidden damage of a job: which covered wood the water reaches, and what was read there."""
 
 from __future__ import annotations
 

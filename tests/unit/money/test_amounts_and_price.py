@@ -64,9 +64,7 @@ def test_tax_on_goods_is_a_cost():
 
 def test_sections_add_up_and_tell_nothing_more():
     """The headings add up to the price; what is on top is spread, not shown."""
-    built = build_up(
-        [line(100, "A"), line(200, "B"), line(0.01, "C")], PLAIN, allowances_usd=50.0
-    )
+    built = build_up([line(100, "A"), line(200, "B"), line(0.01, "C")], PLAIN, allowances_usd=50.0)
     rows = by_section(built)
     assert [name for name, _ in rows] == ["A", "B", "C", "Allowances"]
     assert sum(cents for _, cents in rows) == built.price_cents
@@ -111,7 +109,10 @@ def test_the_books_margin_is_a_part_of_the_price():
             "least = [75.0, 95.0, 140.0]", "least = [95.0, 75.0]", "three numbers", id="two"
         ),
         pytest.param(
-            "permit = [60.0, 110.0, 250.0]", "permit = [250.0, 1.0, 2.0]", "low one first", id="turned"
+            "permit = [60.0, 110.0, 250.0]",
+            "permit = [250.0, 1.0, 2.0]",
+            "low one first",
+            id="turned",
         ),
         pytest.param("[look]", "[look", "cost book", id="no-toml"),
     ],

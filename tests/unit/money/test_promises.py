@@ -38,7 +38,9 @@ def test_payments_add_up(cents):
         pytest.param(THREE, DepositLimit(share=0.05), "limit in", id="over-the-share"),
         pytest.param(THREE, DepositLimit(0.5, 100.0), r"\$100.00 at most", id="over-the-sum"),
         pytest.param(THREE[::-1], NO_LIMIT, "a deposit only first", id="deposit-last"),
-        pytest.param((Payment("x", 1.0, is_deposit=True),), NO_LIMIT, "end of the work", id="ahead"),
+        pytest.param(
+            (Payment("x", 1.0, is_deposit=True),), NO_LIMIT, "end of the work", id="ahead"
+        ),
     ],
 )
 def test_payments_that_may_not_be_are_refused(payments, limit, match):
