@@ -16,7 +16,10 @@ from weatherlap.money.chance import (
 )
 
 
-def lines(count, usd=Three(50, 100, 200), **more):
+USUAL = Three(50, 100, 200)
+
+
+def lines(count, usd=USUAL, **more):
     """So many alike lines."""
     return [Uncertain(f"line {k}", usd, **more) for k in range(count)]
 
