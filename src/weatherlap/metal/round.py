@@ -45,9 +45,9 @@ class Course:
 
     ``points`` are the corners of its section, the outside on the left. ``shapes`` are the legs
     seen from outside, each along the run and across from its start (of several parts where panels
-    lie in one plane); ``folds`` are the stretches of the run over which each bend is made. ``ends`` say which side of
-    the first leg's face the run begins and ends at. ``apart`` names faces whose panel touches no
-    other, ``hidden`` what of a panel lies behind the next one.
+    lie in one plane); ``folds`` are the stretches of the run over which each bend is made.
+    ``ends`` say which side of the first leg's face the run begins and ends at. ``apart`` names
+    faces whose panel touches no other, ``hidden`` what of a panel lies behind the next one.
     """
 
     points: tuple[Point, ...]

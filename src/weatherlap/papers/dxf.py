@@ -9,7 +9,7 @@ from ezdxf import units
 from ezdxf._options import options
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
-from ezdxf.layouts import Modelspace
+from ezdxf.layouts.layout import Modelspace
 
 from weatherlap.metal.flat import FlatPattern
 from weatherlap.metal.model import Toward
