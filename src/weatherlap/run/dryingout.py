@@ -235,19 +235,23 @@ class _Room:
         assert self.repaired is not None
         return spot_wall(spot, self.repaired.corner, self.wet_repaired, self.after)
 
-    def _kept_wet(self, spot: DryRecord, spotted: SpotWall) -> SpotWall:
+    def _kept_wet(
+        self, spot: DryRecord, spotted: SpotWall, *, left_out: int | None = None
+    ) -> SpotWall:
         """The repaired wall whose kept wood begins as wet as the meter read it."""
+        renewed = {
+            c.piece
+            for k, c in enumerate(self.job.change)
+            if k != left_out and c.do in (Do.REPLACE, Do.TAKE_AWAY)
+        }
         layers = []
         for layer in spotted.wall.layers:
             reading = self._nearest(spot, layer.id)
             wood = material(layer.material).kind is Kind.WOOD
-            if wood and reading is not None and layer.id not in self._renewed():
+            if wood and reading is not None and layer.id not in renewed:
                 layer = replace(layer, start_pct=self.read(reading).meter.moisture_pct)
             layers.append(layer)
         return replace(spotted, wall=replace(spotted.wall, layers=tuple(layers)))
-
-    def _renewed(self) -> set[str]:
-        return {c.piece or "" for c in self.job.change if c.do in (Do.REPLACE, Do.TAKE_AWAY)}
 
     def _nearest(self, spot: DryRecord, piece: str | None) -> Reading | None:
         """The nearest reading on the spot's face, on a piece if one is named."""
@@ -310,7 +314,7 @@ class _Room:
             if wetted is None:
                 continue
             other = spot_wall(spot, wetted.trace.corner, wetted, self.after)
-            other = self._kept_wet(spot, other)
+            other = self._kept_wet(spot, other, left_out=number)
             if not other.same_as(repaired):
                 words = change_words(self.found.corner, self.repaired.corner, change)
                 walls[words] = other.wall
@@ -318,6 +322,9 @@ class _Room:
 
     def _trace_without(self, number: int) -> Wetted | None:
         """The repaired corner without one change; None where the others need it."""
+        change = self.job.change[number]
+        if change.do is Do.REPLACE and not (change.what or change.sheet or change.on):
+            return self.wet_repaired  # the same thing in the same place, only new
         if number not in self._without:
             others = [c for k, c in enumerate(self.job.change) if k != number]
             try:

@@ -89,18 +89,25 @@ def _in_short(state: StateYear) -> str:
     """How wet the wettest layer gets, and the mould."""
     worst = state.year.worst()
     return (
-        f"the {layer_name(state, worst.layer_id)} goes up to {worst.most_pct:.0f} % and is over "
-        f"{CLOSE_IN_PCT:g} % on {counted(worst.wet_hours / 24.0)} of the year, "
-        f"{mould_text(state.year)}"
+        f"the {layer_name(state, worst.layer_id)} {_over_text(worst)} and goes up to "
+        f"{worst.most_pct:.0f} %, {mould_text(state.year)}"
     )
+
+
+def _over_text(layer: LayerYear) -> str:
+    """How many days a layer is too wet to be closed in."""
+    days = layer.wet_hours / 24.0
+    if days < 0.5:
+        return f"stays under {CLOSE_IN_PCT:g} % all year"
+    return f"is over {CLOSE_IN_PCT:g} % on {counted(days)} of the year"
 
 
 def spot_texts(dried: SpotDried) -> tuple[str, ...]:
     """What becomes of a spot: as found, as repaired, and which change did it."""
-    texts = [_state_text(dried, dried.found, "As found")]
+    texts = [_state_text(dried.found, "As found")]
     texts += _against_meter(dried)
     if dried.repaired is not None:
-        texts.append(_state_text(dried, dried.repaired, "As repaired"))
+        texts.append(_state_text(dried.repaired, "As repaired"))
         if kept := _kept_text(dried):
             texts.append(kept)
         texts.append(_changes_text(dried))
@@ -141,18 +148,13 @@ def layer_name(state: StateYear, layer_id: str) -> str:
     return state.spotted.names.get(layer_id, layer_id)
 
 
-def _state_text(dried: SpotDried, state: StateYear, name: str) -> str:
-    del dried
+def _state_text(state: StateYear, name: str) -> str:
     year, worst = state.year, state.year.worst()
     water = state.spotted.leak_kg_m2
     leak = "no water gets to it" if water <= 0.0 else f"{water_text(water)} a year gets to it"
     ran = _ran_off(year)
-    days = worst.wet_hours / 24.0
-    over = f"is over {CLOSE_IN_PCT:g} % on {counted(days)} of the year"
-    if days < 0.5:
-        over = f"stays under {CLOSE_IN_PCT:g} % all year"
     return (
-        f"{name}: {leak}{ran}. The {layer_name(state, worst.layer_id)} {over} and goes up to "
+        f"{name}: {leak}{ran}. The {layer_name(state, worst.layer_id)} {_over_text(worst)} and goes up to "
         f"{worst.most_pct:.0f} %; {mould_text(year)}{_rot_text(year)}."
     )
 
