@@ -14,12 +14,12 @@ import time
 
 import numpy as np
 
+from weatherlap.sources.goods import Good, own_goods
 from weatherlap.takeoff.cutting.bars import plan_bars
-from weatherlap.takeoff.cutting.coil import CoilRules, Strip, plan_coil
+from weatherlap.takeoff.cutting.coil import Coil, CoilRules, Strip, plan_coil
 from weatherlap.takeoff.cutting.model import BarPiece, BarPlan, BarStock, CutRules
-from weatherlap.takeoff.cutting.rolls import Covered, RollRules, plan_rolls
-from weatherlap.takeoff.cutting.sheets import SheetPiece, plan_sheets
-from weatherlap.takeoff.stock import stock
+from weatherlap.takeoff.cutting.rolls import Covered, Roll, RollRules, plan_rolls
+from weatherlap.takeoff.cutting.sheets import SheetPiece, SheetStock, plan_sheets
 
 MEDIAN_S, SHOP_S, MEMORY_MB = 2.0, 3.0, 500.0
 ITEMS = 120
@@ -59,9 +59,18 @@ def bars(cases: int) -> float:
     return statistics.median(seconds)
 
 
+def lengths_of(good: Good) -> tuple[BarStock, ...]:
+    """Every length that a good is sold in."""
+    return tuple(
+        BarStock(f"{good.id} {length:g}", length, good.usd * length / 12)
+        for length in good.lengths_in
+    )
+
+
 def shop() -> float:
     """A corner's whole shop: coil, lumber, channel, siding, sheathing, housewrap."""
-    table = stock()
+    goods = own_goods().good
+    wraps = [g for g in goods.values() if "housewrap" in g.makes]
     strips = (
         Strip("fascia", 7.54, 126, 6), Strip("beam", 23.5, 200, 2), Strip("drip", 3.25, 120, 9),
         Strip("jamb", 5.0, 82, 8), Strip("head", 6.5, 40, 4), Strip("sill", 8.25, 44, 4),
@@ -72,13 +81,14 @@ def shop() -> float:
     )
     siding = tuple(BarPiece(f"s{n}", 40 + 7.25 * n, 4) for n in range(12))
     sheets = (SheetPiece("a", 48, 60, 3), SheetPiece("b", 22.5, 40, 5), SheetPiece("c", 16, 30, 6))
+    coil = Coil("coil", 600, goods["coil-aluminium-24"].usd)
     begin = time.perf_counter()
-    plan_coil(strips, coils=(table.coils["aluminum-24"],), rules=CoilRules(24, 126))
-    plan_bars(lumber, stock=table.bars["lumber-2x"], rules=CutRules())
-    plan_bars(siding, stock=table.bars["siding"], rules=CutRules())
-    plan_sheets(sheets, stock=(table.sheets["sheathing-4x8"],), rules=CutRules())
-    wraps = tuple(table.rolls[name] for name in table.rolls if name.startswith("housewrap"))
-    plan_rolls((Covered("wall", 400, 220, 12),), rolls=wraps, rules=RollRules())
+    plan_coil(strips, coils=(coil,), rules=CoilRules(24, 126))
+    plan_bars(lumber, stock=lengths_of(goods["lumber-2x4"]), rules=CutRules())
+    plan_bars(siding, stock=lengths_of(goods["vinyl-double-4"]), rules=CutRules())
+    plan_sheets(sheets, stock=(SheetStock("osb", 48, 96, goods["osb-4x8"].usd),), rules=CutRules())
+    rolls = tuple(Roll(g.id, g.width_in, g.length_in, g.usd) for g in wraps)
+    plan_rolls((Covered("wall", 400, 220, 12),), rolls=rolls, rules=RollRules())
     return time.perf_counter() - begin
 
 

@@ -19,9 +19,6 @@ class ShopRecord(Record):
         default=0.0, ge=0, le=24, description="Squared off each end of new stock"
     )
     keep: Length = Field(default=24.0, ge=0, description="A leftover from this length on is kept")
-    brake_length: Length = Field(
-        default=126.0, ge=6, le=1200, description="The longest piece that the brake takes"
-    )
     rack_length: Length = Field(
         default=192.0, ge=12, le=1200, description="The longest thing that the rack takes"
     )

@@ -6,10 +6,13 @@ from collections.abc import Callable, Iterator, Mapping
 
 from weatherlap.drawings.cutpictures import cut_picture
 from weatherlap.job.model import Job
+from weatherlap.papers.bendsheets import bent_leaves, leaf_files
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.buyfiles import buy_csv, buy_xlsx
 from weatherlap.papers.cautions import Caution
-from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
+from weatherlap.papers.jointparts import site_parts
+from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Leaf, Part
+from weatherlap.run.benttables import bent_table
 from weatherlap.run.shopping import Shop, shop_job
 from weatherlap.run.shoptables import shop_table
 from weatherlap.run.shopwords import bound_words, count_words, lead_words, spare_words
@@ -42,9 +45,16 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     shop = shop_job(job, own=own)
     on_the_way("Writing buy list and cut lists")
     leaves = (buy_leaf(shop), *((cut_leaf(shop),) if shop.cut else ()))
+    table = shop_table(shop)
     files = {"buy-list.xlsx": buy_xlsx(shop), "buy-list.csv": buy_csv(shop)}
     files |= {f"{d.name}.svg": d.svg.encode("utf-8") for leaf in leaves for d in leaf.drawings()}
-    return Bound(leaves, shop_table(shop), files)
+    if shop.bent.bent is not None:
+        on_the_way("Bending")
+        sheets = bent_leaves(job, shop.bent.bent)
+        files |= leaf_files(shop.bent.bent, sheets)
+        leaves = (*leaves, *sheets)
+        table["bent"] = bent_table(shop.bent.bent)
+    return Bound(leaves, table, files)
 
 
 def buy_leaf(shop: Shop) -> Leaf:
@@ -104,11 +114,13 @@ def _for_words(row: BuyRow) -> str:
 
 def cut_leaf(shop: Shop) -> Leaf:
     """The cut lists, one under the other, each with its picture and its proof."""
-    parts = tuple(_cut_part(cut) for cut in shop.cut)
+    parts = (*(_cut_part(cut) for cut in shop.cut), *site_parts(shop))
+    keys = {key for row in shop.touches.apart for key in row.judged.source_keys}
+    keys |= {"M-020", "M-022", "M-325"} if shop.joints.movements else set()
     proven = sum(cut.plan.proven for cut in shop.cut)
     return Leaf(
         name="cut-lists",
-        kind="Cut lists",
+        kind="Cut lists and joints",
         job_title=shop.job.job.title,
         about=shop.job.job,
         lead=(
@@ -116,9 +128,9 @@ def cut_leaf(shop: Shop) -> Leaf:
             "Cut in the order of the numbers, the longest first: a slip then still serves for a "
             "shorter piece. Nothing long is cut into what a short one serves.",
         ),
-        parts=parts,
+        parts=tuple(parts),
         cautions=_CUTTING,
-        sources=("M-036", "M-037", "M-038"),
+        sources=tuple(sorted({"M-036", "M-037", "M-038", *keys})),
         for_firm=True,
     )
 
@@ -137,8 +149,6 @@ def _cut_part(cut: CutList) -> Part:
             blocks += _sheet_blocks(cut, plan)
         case RollPlan():
             blocks.append(_roll_grid(cut, plan))
-    if laps := tuple(_splice_lines(cut)):
-        blocks += [Words("Laps", strong=True), Items(laps)]
     return Part(cut.good.name, tuple(blocks), note=bound_words(cut))
 
 
@@ -178,8 +188,18 @@ def _coil_grid(cut: CutList, plan: CoilPlan) -> Grid:
         columns,
         tuple(rows),
         "Crosscut the section first, then rip; the painted side stays up. "
-        f"{tape(plan.length_in)} of coil in all.",
+        f"{tape(plan.length_in)} of coil in all: {_coil_words(plan)}.",
     )
+
+
+def _coil_words(plan: CoilPlan) -> str:
+    """Which sections come off which coil."""
+    rows = []
+    for bar in plan.coils.bars:
+        numbers = ", ".join(name.removeprefix("section ") for name in bar.piece_ids)
+        word = "sections" if len(bar.piece_ids) > 1 else "section"
+        rows.append(f"{word} {numbers} from the {bar.stock_id}")
+    return "; ".join(rows)
 
 
 def _sheet_blocks(cut: CutList, plan: SheetPlan) -> Iterator[Block]:
@@ -208,14 +228,3 @@ def _roll_grid(cut: CutList, plan: RollPlan) -> Grid:
         for p in plan.pieces
     )
     return Grid(columns, rows, f"{tape(plan.leftover_in)} stays on the last roll.")
-
-
-def _splice_lines(cut: CutList) -> Iterator[str]:
-    for row in (r for r in cut.spliced if r.plan is not None):
-        assert row.plan is not None
-        for splice in row.plan.splices:
-            lap = tape(splice.to_in - splice.from_in)
-            yield (
-                f"{row.part.title}: lap of {lap} at {tape(splice.from_in)} from its start, the "
-                f"piece toward the {splice.over.value} over: {splice.why}"
-            )

@@ -2,37 +2,64 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
 from weatherlap.job.shoprecords import MadeOfRecord
+from weatherlap.run.shopbent import BentStock, bent_stock
 from weatherlap.run.states import State
 from weatherlap.run.worked import corner_of, in_state
 from weatherlap.sources.goods import Goods, own_goods, read_goods
-from weatherlap.takeoff.buying import BuyRow, Needs, buy_rows
+from weatherlap.takeoff.buying import BuyRow, Needs, buy_rows, joined, sorted_rows
 from weatherlap.takeoff.carrying import Load, rack_load
 from weatherlap.takeoff.cutlists import CutList, cut_lists, stores_of
-from weatherlap.takeoff.model import FlatSize, TakeOff
-from weatherlap.takeoff.newpieces import new_pieces
+from weatherlap.takeoff.fixing import sundries_of
+from weatherlap.takeoff.framing import loose_members, member_makings, unsold_members
+from weatherlap.takeoff.joints import EndLap, Movement, end_laps, movements
+from weatherlap.takeoff.model import Part, TakeOff
+from weatherlap.takeoff.newpieces import new_pieces, reused_pieces
 from weatherlap.takeoff.quantities import Known, take_off
+from weatherlap.takeoff.splicing import Spliced, site_of
+from weatherlap.takeoff.standby import breakage_rows, doubtful, stand_by_rows
+from weatherlap.takeoff.touching import Air, Touches, touches
+from weatherlap.water.rain import site_rain
+from weatherlap.water.trace import trace
+
+NO_BRAKE_IN = 1200.0
+"""Where nothing is bent, no brake limits a length. [in]"""
+
+
+@dataclass(frozen=True)
+class Joints:
+    """Joints on site: splices of long parts, room for heat, laps with neighbours."""
+
+    spliced: tuple[Spliced, ...]
+    movements: tuple[Movement, ...]
+    laps: tuple[EndLap, ...]
 
 
 @dataclass(frozen=True)
 class Shop:
-    """What a job takes: parts, cut lists, buy list, load; ``new`` says why each piece is new."""
+    """What a job takes: parts, cut lists, buy list, load, joints, what must not touch.
+
+    ``new`` says why each piece is new.
+    """
 
     job: Job
     repaired: Corner
     new: Mapping[str, str]
     goods: Goods
+    bent: BentStock
     take_off: TakeOff
     cut: tuple[CutList, ...]
     troubles: tuple[str, ...]
     rows: tuple[BuyRow, ...]
     load: Load
+    joints: Joints
+    touches: Touches
 
     @property
     def usd(self) -> float:
@@ -57,30 +84,75 @@ def shop_job(job: Job, *, own: Mapping[str, str] | None = None) -> Shop:
     Raises
     ------
     InputError
-        If the job holds no change, or names goods that there are not.
+        If the job names goods that there are not.
     JobError
         If a change cannot be made.
     """
-    goods = goods_of(own or {})
-    repaired = corner_of(in_state(job, State.REPAIRED))
+    own = own or {}
+    goods = goods_of(own)
+    repaired = corner_of(in_state(job, State.REPAIRED if job.change else State.FOUND))
     new = new_pieces(job.change)
-    known = Known(goods, _flats(job), _made_of(job, repaired))
+    bent = bent_stock(job, repaired, new, goods=goods, own=own, site=site_of(job))
+    known = Known(goods, bent.flats, _made_of(job, repaired, new, goods))
     taken = take_off(repaired, tuple(new), known)
-    cut, troubles = cut_lists(taken.parts, job=job, goods=goods)
+    loose = (*bent.profiles, *loose_members(job.member, goods))
+    missing = (*bent.faulty, *unsold_members(job.member, new, goods))
+    taken = _with_loose(taken, loose, missing, goods)
+    cut, troubles = cut_lists(taken.parts, job=job, goods=goods, brake_in=_brake_in(bent))
     needs = Needs(taken.parts, taken.sundries, cut, job.also)
-    rows = buy_rows(needs, goods=goods, stores=stores_of(job, goods))
-    bought = [row for row in rows if not row.stand_by]
+    bought = buy_rows(needs, goods=goods, stores=stores_of(job, goods))
+    rows = sorted_rows(joined(iter((*bought, *_stand_by(job, repaired, new, goods)))))
+    bought = tuple(row for row in rows if not row.stand_by)
     load = rack_load(bought, length_in=job.shop.rack_length, load_lb=job.shop.rack_load)
-    return Shop(job, repaired, new, goods, taken, cut, troubles, rows, load)
+    return Shop(
+        job, repaired, new, goods, bent, taken, cut, troubles, rows, load,
+        joints=_joints(repaired, new, taken, cut, bent, job),
+        touches=touches(repaired, new, taken, Air(job.shop.salt_air, job.shop.treatment)),
+    )  # fmt: skip
 
 
-def _flats(job: Job) -> dict[str, tuple[FlatSize, ...]]:
-    del job
-    return {}
+def _joints(
+    repaired: Corner, new: Mapping[str, str], taken: TakeOff, cut: Sequence[CutList],
+    bent: BentStock, job: Job,
+) -> Joints:  # fmt: skip
+    site = site_of(job)
+    spliced = [row for one in cut for row in one.spliced if row.plan is not None]
+    laps = end_laps(repaired, new, taken.parts, site)
+    return Joints((*bent.spliced, *spliced), movements(taken.parts, site), laps)
 
 
-def _made_of(job: Job, repaired: Corner) -> dict[str, tuple[MadeOfRecord, ...]]:
-    """What the job says that pieces are made of, by piece."""
+def _stand_by(
+    job: Job, repaired: Corner, new: Mapping[str, str], goods: Goods
+) -> tuple[BuyRow, ...]:
+    """What stands by for hidden damage, and for old panels that break."""
+    found = corner_of(job)
+    traced = trace(found, site_rain(job.site))
+    wet = dict.fromkeys(found.pieces[n].id for f in traced.findings for n in f.wets)
+    doubts = doubtful(repaired, job.reading, wet, new)
+    reused = reused_pieces(job.change)
+    return (
+        *stand_by_rows(repaired, doubts, goods=goods),
+        *breakage_rows(repaired, reused, goods=goods, day_f=job.shop.day),
+    )
+
+
+def _brake_in(bent: BentStock) -> float:
+    """The longest piece that the crew's brake takes. [in]"""
+    return bent.bent.shop.brake.length_in if bent.bent is not None else NO_BRAKE_IN
+
+
+def _with_loose(
+    taken: TakeOff, loose: Sequence[Part], missing: Sequence[str], goods: Goods
+) -> TakeOff:
+    """The take-off with what belongs to no piece of the corner."""
+    sundries = [row for part in loose for row in sundries_of((part,), goods)]
+    return TakeOff((*taken.parts, *loose), (*taken.sundries, *sundries), (*taken.unknown, *missing))
+
+
+def _made_of(
+    job: Job, repaired: Corner, new: Mapping[str, str], goods: Goods
+) -> dict[str, tuple[MadeOfRecord, ...]]:
+    """What new pieces are made of: as the job says, else as its framing records do."""
     found: dict[str, tuple[MadeOfRecord, ...]] = {}
     for row in job.made_of:
         if row.piece not in repaired.piece_named:
@@ -90,4 +162,8 @@ def _made_of(job: Job, repaired: Corner) -> dict[str, tuple[MadeOfRecord, ...]]:
                 "the id of a piece that is new",
             )
         found[row.piece] = (*found.get(row.piece, ()), row)
+    told = set(found)
+    for row in member_makings(job.member, new, goods):
+        if row.piece not in told and row.piece in repaired.piece_named:
+            found[row.piece] = (*found.get(row.piece, ()), row)
     return found

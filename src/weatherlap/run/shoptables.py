@@ -14,6 +14,7 @@ from weatherlap.takeoff.cutting.rolls import RollPlan
 from weatherlap.takeoff.cutting.sheets import SheetPlan
 from weatherlap.takeoff.model import Part, Sundry
 from weatherlap.takeoff.splicing import Spliced
+from weatherlap.takeoff.touching import Touch
 
 Table = dict[str, Any]
 
@@ -38,7 +39,56 @@ def shop_table(shop: Shop) -> Table:
         "take_off": [_part(part) for part in shop.take_off.parts],
         "fixings": [_sundry(row) for row in shop.take_off.sundries],
         "cut": [_cut(one) for one in shop.cut],
+        "joints": _joints(shop),
+        "touching": {
+            "looked_at": shop.touches.looked_at,
+            "apart": [_touch(row) for row in shop.touches.apart],
+        },
         "not_taken_off": [*shop.take_off.unknown, *shop.troubles],
+    }
+
+
+def _joints(shop: Shop) -> Table:
+    joints = shop.joints
+    return {
+        "day_f": shop.job.shop.day,
+        "splices": [_splice(row) for row in joints.spliced],
+        "movement": [
+            {
+                "title": m.title,
+                "length_in": m.length_in,
+                "grows_in": m.room.growth_in,
+                "shrinks_in": m.room.shrink_in,
+                "gap_in": m.gap_in,
+                "lap_in": m.room.lap_in,
+                "why": m.why,
+            }
+            for m in joints.movements
+        ],
+        "laps": [
+            {
+                "outer": lap.outer,
+                "inner": lap.inner,
+                "lap_in": lap.lap_in,
+                "need_in": lap.need_in,
+                "short": lap.is_short,
+                "right_way": lap.right_way,
+                "why": lap.why,
+            }
+            for lap in joints.laps
+        ],
+    }
+
+
+def _touch(row: Touch) -> Table:
+    judged = row.judged
+    return {
+        "outer": row.outer,
+        "inner": row.inner,
+        "verdict": judged.verdict.value,
+        "why": judged.why,
+        "do": judged.do,
+        "sources": list(judged.source_keys),
     }
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from weatherlap.errors import InputError, NoSolution
 from weatherlap.job.model import Job
@@ -71,9 +71,14 @@ def stores_of(job: Job, goods: Goods) -> Stores:
 
 
 def cut_lists(
-    parts: Sequence[Part], *, job: Job, goods: Goods
+    parts: Sequence[Part], *, job: Job, goods: Goods, brake_in: float
 ) -> tuple[tuple[CutList, ...], tuple[str, ...]]:
     """A plan for each good that is cut, and what could not be planned, in words.
+
+    Parameters
+    ----------
+    brake_in : float
+        The longest piece that the brake takes. [in]
 
     Raises
     ------
@@ -85,7 +90,7 @@ def cut_lists(
     troubles: list[str] = []
     for group in _groups(parts):
         try:
-            found.append(_planned(group, job, stores, site, goods))
+            found.append(_planned(group, job, stores, replace(site, brake_in=brake_in), goods))
         except (InputError, NoSolution) as error:
             troubles.append(f"{group[0].good.name}: {error}")
     return tuple(found), tuple(troubles)
@@ -109,7 +114,7 @@ def _planned(
         case Form.BAR:
             return _bar_list(good, group, job, stores, site)
         case Form.COIL:
-            return _coil_list(good, group, job, stores, site)
+            return _coil_list(good, group, stores, site)
         case Form.SHEET:
             return _sheet_list(good, group, job, stores, site)
         case _:
@@ -156,9 +161,7 @@ def _bar_list(good: Good, group: tuple[Part, ...], job: Job, stores: Stores, sit
     return CutList(good, plan, rows, _titles(rows))
 
 
-def _coil_list(
-    good: Good, group: tuple[Part, ...], job: Job, stores: Stores, site: Site
-) -> CutList:
+def _coil_list(good: Good, group: tuple[Part, ...], stores: Stores, site: Site) -> CutList:
     coils = [Coil("new coil", good.length_in, good.usd)]
     coils += [
         Coil(f"{HAND} {tape(row.length or good.length_in)}", row.length or good.length_in, 0.0,
@@ -169,14 +172,14 @@ def _coil_list(
         Coil(f"{LEFT} {number}, {tape(row.length)}", row.length, 0.0, row.count)
         for number, row in enumerate(stores.left(good.id), start=1)
     ]
-    longest = min(job.shop.brake_length, good.length_in)
+    longest = min(site.brake_in, good.length_in)
     rows = tuple(spliced(part, longest_in=longest, site=site) for part in group)
     strips = tuple(
         Strip(name, row.part.width_in, length, row.part.count)
         for row in rows
         for name, length in _named(row)
     )
-    rules = CoilRules(good.width_in, job.shop.brake_length, good.end_lap_in)
+    rules = CoilRules(good.width_in, min(site.brake_in, good.length_in), good.end_lap_in)
     plan = plan_coil(strips, coils=tuple(coils), rules=rules)
     return CutList(good, plan, rows, _titles(rows))
 

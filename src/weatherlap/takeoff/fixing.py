@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 
+from weatherlap.sources.catalogue import Role, entry
 from weatherlap.sources.goods import By, Form, Goods, Per, Use
 from weatherlap.takeoff.model import Part, Sundry
 
@@ -86,8 +87,11 @@ def _edges(part: Part, use: Use, per: Per) -> float:
 
 
 def _run(part: Part, use: Use, per: Per) -> float:
+    """Along each part; of plies, along each joint between two of them."""
     del per
-    return part.count * along_run(part.length_in, every_in=use.every)
+    plies = bool(part.entry) and entry(part.entry).role is Role.FRAME
+    runs = max(part.count - 1, 1) if plies else part.count
+    return runs * along_run(part.length_in, every_in=use.every)
 
 
 def _area(part: Part, use: Use, per: Per) -> float:

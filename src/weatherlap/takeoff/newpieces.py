@@ -30,7 +30,7 @@ def reused_pieces(changes: Sequence[Change]) -> tuple[str, ...]:
 
 def buys(job: Job) -> bool:
     """Whether a job has anything to buy."""
-    return bool(job.also) or bool(new_pieces(job.change))
+    return bool(job.also or job.profile or new_pieces(job.change))
 
 
 def _longer(change: Change) -> bool:

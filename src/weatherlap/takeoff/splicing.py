@@ -48,6 +48,7 @@ class Site:
     season: Season
     seen_from_deg: float | None
     no_joint: tuple[NoJointRecord, ...]
+    brake_in: float = 126.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +101,8 @@ def spliced(part: Part, *, longest_in: float, site: Site) -> Spliced:
             length_in=part.length_in,
             longest_in=longest_in,
             lap_in=math.ceil(lap * 16) / 16,
-            low_end=_low_end(part.line),
-            seen_from=_seen_end(part.line, site.seen_from_deg),
+            low_end=low_end(part.line),
+            seen_from=seen_end(part.line, site.seen_from_deg),
             keep_clear=_clear(part.line, site.no_joint),
         )
     )
@@ -132,7 +133,7 @@ def room_of(part: Part, length_in: float, site: Site) -> JointRoom | None:
     )
 
 
-def _low_end(line: Line | None) -> RunEnd:
+def low_end(line: Line | None) -> RunEnd:
     """The end that water runs to."""
     if line is None:
         return RunEnd.NEITHER
@@ -143,7 +144,7 @@ def _low_end(line: Line | None) -> RunEnd:
     return RunEnd.START if drop > 0 else RunEnd.END
 
 
-def _seen_end(line: Line | None, seen_from_deg: float | None) -> RunEnd:
+def seen_end(line: Line | None, seen_from_deg: float | None) -> RunEnd:
     """The end that is nearer to the people who look along the run."""
     if line is None or seen_from_deg is None:
         return RunEnd.NEITHER

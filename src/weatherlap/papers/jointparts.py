@@ -1,0 +1,109 @@
+"""Parts of the buy list that go to the site: joints and their gaps, and what must not touch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from weatherlap.papers.leaf import Block, Box, Column, Grid, Items, Part, Words
+from weatherlap.run.places import capital
+from weatherlap.run.shopping import Shop
+from weatherlap.takeoff.joints import EndLap
+from weatherlap.units import tape
+
+FINE = 32
+
+
+def site_parts(shop: Shop) -> Iterator[Part]:
+    """What is kept apart, and joints, where there is anything to say."""
+    if shop.touches.looked_at:
+        yield _touching(shop)
+    joints = shop.joints
+    if joints.movements or joints.laps or joints.spliced:
+        yield Part("Joints and room for heat", tuple(_joint_blocks(shop)))
+
+
+def _touching(shop: Shop) -> Part:
+    looked = shop.touches.looked_at
+    apart = shop.touches.apart
+    if not apart:
+        words = f"{looked} contacts of metal with its neighbours were looked at; all may touch."
+        return Part("What touches what", (Words(words),))
+    columns = (
+        Column("This", share=2.4), Column("on this", share=2.0), Column("Verdict", share=1.3),
+        Column("Why", share=2.6), Column("What to do", share=2.8),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            capital(row.outer),
+            row.inner,
+            row.judged.verdict.value,
+            capital(row.judged.why),
+            row.judged.do,
+        )
+        for row in apart
+    )
+    note = f"{looked} contacts were looked at; the others may touch."
+    return Part("What must be kept apart", (Grid(columns, rows, note),))
+
+
+def _joint_blocks(shop: Shop) -> Iterator[Block]:
+    joints, day = shop.joints, shop.job.shop
+    if joints.movements:
+        columns = (
+            Column("Piece", share=3), Column("Length", numeric=True),
+            Column("Grows", numeric=True), Column("Shrinks", numeric=True),
+            Column("Leave free", numeric=True), Column("How", share=2.6),
+        )  # fmt: skip
+        rows = tuple(
+            (
+                capital(m.title),
+                tape(m.length_in),
+                _fine(m.room.growth_in),
+                _fine(m.room.shrink_in),
+                _fine(m.gap_in),
+                m.why,
+            )
+            for m in joints.movements
+        )
+        yield Grid(
+            columns,
+            rows,
+            f"From {day.day:g} degrees F on the day to {day.hottest:g} in the sun and "
+            f"{day.coldest:g} in the cold, of the metal itself.",
+        )
+    if joints.spliced:
+        yield Items(tuple(splice_lines(shop)))
+    short = [lap for lap in joints.laps if lap.is_short or not lap.right_way]
+    good = [lap for lap in joints.laps if lap not in short]
+    if good:
+        yield Items(tuple(f"{_lap_words(lap)}: enough, {lap.why}." for lap in good))
+    if short:
+        yield Box("Laps to look at", tuple(_short_words(lap) for lap in short))
+
+
+def splice_lines(shop: Shop) -> Iterator[str]:
+    """Where each long part is lapped, and which piece lies over."""
+    for row in shop.joints.spliced:
+        for splice in row.plan.splices if row.plan is not None else ():
+            lap = tape(splice.to_in - splice.from_in)
+            yield (
+                f"{capital(row.part.title)}: a lap of {lap} at {tape(splice.from_in)} from its "
+                f"start, the piece toward the {splice.over.value} over: {splice.why}"
+            )
+
+
+def _lap_words(lap: EndLap) -> str:
+    return f"{capital(lap.outer)} laps {tape(lap.lap_in)} over {lap.inner}"
+
+
+def _short_words(lap: EndLap) -> str:
+    words = _lap_words(lap)
+    if lap.is_short:
+        words += f"; it needs {_fine(lap.need_in)}, so that 1 in stays when it is coldest"
+    if not lap.right_way:
+        words += f"; the other ought to lie over: {lap.why}"
+    return f"{words}."
+
+
+def _fine(inches: float) -> str:
+    return tape(inches, sixteenths=FINE)
