@@ -15,7 +15,6 @@ from weatherlap.money.chance import (
     together,
 )
 
-
 USUAL = Three(50, 100, 200)
 
 
