@@ -11,9 +11,8 @@ from weatherlap.job.model import Job
 from weatherlap.job.moneyrecords import PhotoRecord, Warranty
 from weatherlap.money.promises import years_on
 from weatherlap.run.scope import Scope
-from weatherlap.run.states import State
 from weatherlap.run.told import Told, tell
-from weatherlap.run.worked import Worked, in_state, work_out
+from weatherlap.run.worked import Worked
 
 Date = datetime.date
 MONTHS = 12
@@ -64,7 +63,7 @@ def close_out(scope: Scope) -> CloseOut:
     look = tuple(_look_at(scope))
     return CloseOut(
         scope=scope,
-        repaired=work_out(in_state(job, State.REPAIRED)),
+        repaired=scope.repaired,
         told=tuple(tell(found, f) for f in found.trace.findings),
         photos=tuple(_photos(job)),
         look_at=look,

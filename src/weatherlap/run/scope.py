@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from weatherlap.building.corner import build_corner
+from weatherlap.building.corner import Corner
 from weatherlap.job.model import Job
 from weatherlap.job.moneyrecords import Terms
 from weatherlap.money.amounts import usd_text
@@ -62,6 +62,7 @@ class Scope:
     """
 
     pricing: Pricing
+    repaired: Worked
     terms: Terms
     steps: tuple[Step, ...]
     findings: tuple[FindingLine, ...]
@@ -113,10 +114,11 @@ def scope_of(
     )
     return Scope(
         pricing=pricing,
+        repaired=repaired,
         terms=terms,
         steps=steps,
         findings=findings,
-        lines=tuple(scope_lines(pricing)),
+        lines=tuple(scope_lines(pricing, repaired.corner)),
         dues=dues,
         signed=signed,
         cancel_by=last_day_to_cancel(signed, days=terms.cancel_days) if signed else None,
@@ -154,10 +156,10 @@ def _numbers(rows: Sequence[int]) -> str:
     return ", ".join(str(n) for n in rows)
 
 
-def scope_lines(pricing: Pricing) -> Iterator[ScopeLine]:
+def scope_lines(pricing: Pricing, after: Corner) -> Iterator[ScopeLine]:
     """What is promised, line by line, by names that stay the same in every state."""
     job = pricing.job
-    found, after = pricing.found.corner, build_corner(in_state(job, State.REPAIRED))
+    found = pricing.found.corner
     seen: dict[str, int] = {}
     for change in job.change:
         parts = (change.do.value, change.subject, change.over, change.face, change.side)
