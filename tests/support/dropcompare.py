@@ -189,9 +189,7 @@ def sums(
     return Sums(area, flow, caught)
 
 
-def area_error(
-    job: Job, result: Trace, *, step: float, jitter: bool, shift: float = 0.0
-) -> float:
+def area_error(job: Job, result: Trace, *, step: float, jitter: bool, shift: float = 0.0) -> float:
     """The most by which an end's area is out, as a share of all the area rained on. [-]"""
     mine = sums(Follower(job), result.rain, step=step, jitter=jitter, shift=shift).area
     whole = sum(r.area_in2 for r in result.ends if r.layer == FIRST)

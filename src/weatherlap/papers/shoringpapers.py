@@ -164,10 +164,12 @@ def _lead(held: HeldJob) -> tuple[str, ...]:
             f"{who}: a {describe(held.plan.header)} header on {len(held.plan.posts)} temporary "
             f"posts along line {held.plan.line.id!r}: {posts}."
         )
+    when = "As found" if len(held.holding.stages) == 1 else "When the work is done"
     if kept:
-        lines.append(f"When the work is done {len(kept)} checks do not hold. {kept[0].sentence}")
+        count = "one check does" if len(kept) == 1 else f"{len(kept)} checks do"
+        lines.append(f"{when} {count} not hold. {kept[0].sentence}")
     else:
-        lines.append("When the work is done every check that could be made holds.")
+        lines.append(f"{when} every check that could be made holds.")
     on_way = [c for c in worst if c.stage not in ("", last)]
     if on_way:
         lines.append(
@@ -330,7 +332,8 @@ def _members(held: HeldJob) -> Part:
     if beside:
         blocks = (*blocks, Items(beside))
     sketch = _sketches(held)
-    return Part("When the work is done", (*blocks, sketch) if sketch else blocks)
+    head = "As found" if len(held.holding.stages) == 1 else "When the work is done"
+    return Part(head, (*blocks, sketch) if sketch else blocks)
 
 
 def _worst_words(worst: Worst) -> tuple[str, str, str]:

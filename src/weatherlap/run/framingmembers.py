@@ -239,23 +239,30 @@ def _versions(name: str, by_id: dict[str, Member]) -> tuple[str, ...]:
 def _joints(record: JointRecord, whole: Surveyed, by_id: dict[str, Member]) -> list[Joint]:
     """The joints of one record: of each member of a row, old and new."""
     found = []
-    for upper in whole.named((record.upper,)):
-        for lower in whole.named((record.lower,)):
+    uppers, lowers = whole.named((record.upper,)), whole.named((record.lower,))
+    is_only = record.id is not None and len(uppers) * len(lowers) == 1
+    row = uppers if len(uppers) > 1 else lowers
+    for upper in uppers:
+        for lower in lowers:
+            one = by_id[upper if row is uppers else lower]
+            at = _moved(record.at, one, by_id[row[0]])
             found += [
-                _joint(record, by_id[u], by_id[v], is_only=record.id is not None)
+                _joint(record, by_id[u], by_id[v], at, is_only=is_only)
                 for u in _versions(upper, by_id)
                 for v in _versions(lower, by_id)
             ]
     return found
 
 
-def _joint(record: JointRecord, upper: Member, lower: Member, *, is_only: bool) -> Joint:
+def _joint(
+    record: JointRecord, upper: Member, lower: Member, given: Point3 | None, *, is_only: bool
+) -> Joint:
     """One joint; between new members it opens by the gap that is left for shims."""
     plain = record.id if is_only and record.id else f"{upper.id}-on-{lower.id}"
     is_new = upper.id.endswith(NEW) or lower.id.endswith(NEW)
     marks = "".join(NEW for m in (upper, lower) if m.id.endswith(NEW))
     name = f"{plain}{marks}" if is_only and record.id else plain
-    at = record.at or _meeting(upper, lower)
+    at = given or _meeting(upper, lower)
     along, across = record.bearing or _bearing(upper, lower)
     return Joint(
         name, upper.id, lower.id, at, Hold(record.hold),
@@ -313,17 +320,28 @@ def _apart(upper: Member, lower: Member, how: str) -> InputError:
 def _supports(record: SupportRecord, whole: Surveyed, by_id: dict[str, Member]) -> list[Support]:
     """The supports of one record: of each member of a row, old and new."""
     names = whole.named((record.member,))
+    first = by_id[names[0]]
     return [
-        _support(record, by_id[name], is_row=len(names) > 1)
+        _support(record, by_id[name], first, is_row=len(names) > 1)
         for plain in names
         for name in _versions(plain, by_id)
     ]
 
 
-def _support(record: SupportRecord, member: Member, *, is_row: bool) -> Support:
+def _moved(at: Point3 | None, member: Member, first: Member) -> Point3 | None:
+    """A place that was given for the first of a row, moved along to another of it. [in]"""
+    if at is None:
+        return None
+    x, y, z = (a + m - f for a, m, f in zip(at, member.start_in, first.start_in, strict=True))
+    return (x, y, z) if member.id.removesuffix(NEW) != first.id else at
+
+
+def _support(record: SupportRecord, member: Member, first: Member, *, is_row: bool) -> Support:
     """One support, at the lower or upper end unless its place is given."""
     pick = min if record.end == "lower" else max
-    at = record.at or pick(member.start_in, member.end_in, key=lambda p: p[2])
+    at = _moved(record.at, member, first) or pick(
+        member.start_in, member.end_in, key=lambda p: p[2]
+    )
     name = record.id or f"foot-of-{member.id}"
     if record.id is not None and (is_row or member.id.endswith(NEW)):
         name = f"{record.id}-{member.id}"

@@ -78,7 +78,7 @@ def hold_job(job: Job, *, on_the_way: Callable[[str], None]) -> HeldJob:
     surveyed, framing = with_picked(surveyed, framing, picks)
     survey = replace(survey, framing=replace(framing, line_loads=()))
     held = _held(job, surveyed, survey, framing, on_the_way)
-    beside = tables_beside(held.holding, survey.site, porch_depth_in=_porch_depth(survey))
+    beside = tables_beside(held.holding, survey, porch_depth_in=_porch_depth(survey))
     caps = (
         cap_lifts(surveyed, framing, held.plan, most_in=job.shore.most_lift)
         if held.plan is not None

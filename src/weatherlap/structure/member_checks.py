@@ -30,8 +30,16 @@ def check_member(at: MemberAt, *, dead: MemberAt) -> list[Check]:
     return found
 
 
-def check_stage(framing: Framing, stage: StageResult) -> tuple[tuple[Check, ...], list[Missing]]:
-    """The worst of each check of each member and bearing at a stage, and what stopped others."""
+def check_stage(
+    framing: Framing, stage: StageResult, *, only: str | None = None
+) -> tuple[tuple[Check, ...], list[Missing]]:
+    """The worst of each check of each member and bearing at a stage, and what stopped others.
+
+    Parameters
+    ----------
+    only : str, optional
+        Look at this member alone, without bearings.
+    """
     checks: list[Check] = []
     missing: dict[str, Missing] = {}
     members = {m.id: m for m in framing.members}
@@ -42,10 +50,12 @@ def check_stage(framing: Framing, stage: StageResult) -> tuple[tuple[Check, ...]
     }
     for carried in stage.carried:
         for name, lines in carried.lines.items():
-            if name in carried.loose:
+            if name in carried.loose or only not in (None, name):
                 continue
             at = MemberAt(members[name], lines, carried, stage, links[name])
             checks += check_member(at, dead=dead[name])
+        if only is not None:
+            continue
         found, open_ = bearing_checks(framing, stage=stage, carried=carried)
         checks += found
         missing |= {m.about: m for m in open_}

@@ -91,6 +91,7 @@ def pick_stock(
     *,
     beside: Callable[[Stock], TableSays | None] | None = None,
     snow_is_strength_level: bool = False,
+    stage: StageResult | None = None,
 ) -> Pick:
     """The lightest of some stocks that works for a member where it stands.
 
@@ -105,6 +106,8 @@ def pick_stock(
         What the code's table says of a stock in this place.
     snow_is_strength_level : bool
         Snow is that of ASCE 7-22.
+    stage : StageResult, optional
+        The framing as it stands with the member's own stock, if it was run already.
 
     Raises
     ------
@@ -116,7 +119,8 @@ def pick_stock(
     if not stocks:
         raise InputError(f"member {name!r}", "no stock to try", "at least one")
     member = framing.member(name)
-    stage = as_found(framing, snow_is_strength_level=snow_is_strength_level)
+    if stage is None:
+        stage = as_found(framing, snow_is_strength_level=snow_is_strength_level)
     if not stage.stands:
         raise InputError(f"member {stage.loose[0]!r}", "nothing that holds it", "a load path")
     ordered = sorted(stocks, key=lambda s: weight_plf(s, member=member))
@@ -166,5 +170,5 @@ def _checked(
     members = tuple(replace(m, stock=stock) if m.id == name else m for m in framing.members)
     trial = replace(framing, members=members)
     stage = as_found(trial, snow_is_strength_level=snow_is_strength_level)
-    found, _ = check_stage(trial, stage)
-    return tuple(c for c in found if c.about == name)
+    found, _ = check_stage(trial, stage, only=name)
+    return found

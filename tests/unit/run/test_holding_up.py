@@ -184,3 +184,109 @@ def test_every_piece_of_the_catalogue_that_lies_on_a_roof_weighs():
     for name in catalogue():
         if name not in ("soil", "batt-insulation", "fiberboard-sheathing"):
             assert 0 < piece_psf(name) < 160, name
+
+
+DECK = """[job]
+title = "Deck"
+
+[[face]]
+id = "deck"
+facing = 180
+tilt = 0
+origin = [0, 0, 30]
+width = 144
+height = 120
+
+[[piece]]
+id = "boards"
+what = "deck-board"
+on = [{ face = "deck", rect = [0, 0, 144, 120] }]
+
+[[member]]
+id = "joist"
+use = "joist"
+line = [[1, 0, 29], [1, 120, 29]]
+edge = "top"
+size = "2x8"
+species = "SP"
+grade = "No.2"
+wet = true
+count = 10
+step = [15.5, 0, 0]
+braced = 0
+repetitive = true
+ceiling = "floor"
+
+[[member]]
+id = "beam"
+use = "beam"
+line = [[0, 12, 21.75], [144, 12, 21.75]]
+edge = "top"
+size = "2-2x10"
+species = "SP"
+grade = "No.2"
+wet = true
+braced = 16
+
+[[member]]
+id = "post"
+use = "post"
+line = [[3, 12, 0], [3, 12, 12.5]]
+size = "6x6"
+species = "SP"
+grade = "No.2"
+count = 3
+step = [69, 0, 0]
+
+[[joint]]
+upper = "joist"
+lower = "beam"
+hold = "bears"
+[[joint]]
+upper = "beam"
+lower = "post"
+hold = "bears"
+[[support]]
+id = "base"
+member = "post"
+[[support]]
+id = "ledger"
+member = "joist"
+at = [1, 120, 25.4]
+hold = "pinned"
+bearing = [1.5, 1.5]
+
+[[carried]]
+face = "deck"
+kind = "floor"
+by = ["joist"]
+wall = "top"
+"""
+
+
+def test_deck_tables_stand_beside_joist_beam_and_post():
+    """A deck's joist, beam and posts have their tables beside them, the dead load as a reason."""
+    said = {b.member: b.sentence for b in held_of(DECK).beside}
+    assert set(said) == {"joist-1", "beam", "post-1", "post-2", "post-3"}
+    assert all("10 psf in the table" in text for text in said.values())
+    assert "the height is 1' 1/2\"" in said["post-2"]
+
+
+def test_a_place_given_for_a_row_moves_along_with_it():
+    """The ledger's place is that of the first joist; each other joist has its own."""
+    surveyed = survey_members(read_job(DECK))
+    east = sorted(s.at_in[0] for s in surveyed.supports if s.id.startswith("ledger"))
+    assert east == [1 + 15.5 * k for k in range(10)]
+
+
+def test_a_stock_without_a_size_is_picked():
+    """A new beam without a size takes the lightest that works, its underside where it was."""
+    text = DEMO.replace(
+        'new = { size = "2-2x10", species = "SP", grade = "No.2"',
+        'new = { species = "SP", grade = "No.2"',
+    ).replace(', nailed = { nail = "10d common", spacing = 16, rows = 2 }', "")
+    held = held_of(text)
+    beam = held.holding.framing.member("beam-new")
+    assert beam.stock.total_width_in * beam.stock.depth_in < 3 * 9.25
+    assert beam.start_in[2] - beam.stock.depth_in / 2 == pytest.approx(84.0)
+    assert not [c for c in held.holding.failing if c.about == "beam-new"]
