@@ -23,15 +23,17 @@ from weatherlap.run.states import State
 app = typer.Typer(
     name="weatherlap",
     help=(
-        "Find how the water got into a corner of a house, and where to open it next.\n\n"
+        "Make a rotting corner of a house right for good: find how the water got in, hold it up, "
+        "rebuild it so that it drains and dries, and put it in writing.\n\n"
         "You describe the corner in a job file: its faces (a wall, a roof, the underside of a "
         "beam) and the pieces that lie on them, in the order in which they were laid. "
         "Weatherlap follows the rain over the corner and tells where it gets in, why, how much, "
-        "and what it wets.\n\n"
+        "and what it wets. What else the job holds, changes, framing, metal, crew, terms, it "
+        "works out from the same corner.\n\n"
         "Three steps to begin with:\n\n"
         "  weatherlap details                          what ready corners there are\n\n"
         "  weatherlap new roof-side-wall -o job.toml   a job file from one, to change by hand\n\n"
-        "  weatherlap packet job.toml -o papers        the findings sheet and its drawings\n\n"
+        "  weatherlap packet job.toml -o papers        the findings sheet, its drawings, and more\n\n"
         "Local code and licensed practice decide what is built."
     ),
     no_args_is_help=True,
