@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
 import typer
 
 from weatherlap.cli.arguments import AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file
 from weatherlap.cli.tables import own_tables
 from weatherlap.errors import InputError
+from weatherlap.papers.paper import Paper
+
+if TYPE_CHECKING:
+    from weatherlap.papers.binder import Bound
 
 
 def add_to(app: typer.Typer) -> None:
@@ -15,7 +23,16 @@ def add_to(app: typer.Typer) -> None:
     app.command()(shop)
 
 
-def shop(job_file: JobFile, own: OwnTables = None, as_json: AsJson = False) -> None:
+def shop(
+    job_file: JobFile,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", "-o", help="Write papers, XLSX, CSV and DXF into this folder"),
+    ] = None,
+    own: OwnTables = None,
+    paper: Annotated[Paper, typer.Option(help="Size of the sheets")] = Paper.LETTER,
+    as_json: AsJson = False,
+) -> None:
     """Say what is bought, in which order it is cut, and what is bent.
 
     Every new piece of the repaired corner, with what holds it: the buy list by counter, the cut
@@ -37,6 +54,8 @@ def shop(job_file: JobFile, own: OwnTables = None, as_json: AsJson = False) -> N
     on_the_way = OnTheWay()
     try:
         made = bind(job, own=tables, on_the_way=on_the_way)
+        if out is not None:
+            _write(made, out, paper)
     finally:
         on_the_way.done()
     if as_json:
@@ -46,3 +65,15 @@ def shop(job_file: JobFile, own: OwnTables = None, as_json: AsJson = False) -> N
         if number:
             print()
         print_leaf(leaf)
+    if out is not None:
+        print(f"\nWrote {len(made.leaves)} papers and {len(made.files)} other files.")
+
+
+def _write(made: Bound, out: Path, paper: Paper) -> None:
+    """All papers and files into a folder, or none."""
+    from weatherlap.cli.files import write_packet
+    from weatherlap.papers.leafpdf import leaf_pdf
+
+    files = {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in made.leaves}
+    table = json.dumps(made.table, ensure_ascii=False, indent=1) + "\n"
+    write_packet(out, {**files, **made.files, "shop.json": table.encode("utf-8")})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.look import LOOK, Look
 from weatherlap.drawings.svg import Drawing
-from weatherlap.takeoff.cutlists import CutList
+from weatherlap.takeoff.cutlists import CutList, alike_bars
 from weatherlap.takeoff.cutting.coil import CoilPlan, Section
 from weatherlap.takeoff.cutting.model import BarPlan, CutBar
 from weatherlap.takeoff.cutting.sheets import CutSheet, Placed, SheetPlan
@@ -33,7 +33,8 @@ def cut_picture(cut: CutList, *, sheet: CutSheet | None = None, look: Look = LOO
 
 
 def _bars(cut: CutList, plan: BarPlan, look: Look) -> str:
-    height = 2 * look.margin + ROW * len(plan.bars)
+    bars = alike_bars(cut, plan.bars)
+    height = 2 * look.margin + ROW * len(bars)
     drawing = Drawing(
         look.width,
         height,
@@ -41,9 +42,9 @@ def _bars(cut: CutList, plan: BarPlan, look: Look) -> str:
         about="Each length with its pieces in the order of cutting, from the left",
         name=f"cut-{cut.good.id}",
     )
-    longest = max(bar.stock_in for bar in plan.bars)
+    longest = max(bar.stock_in for bar in bars)
     scale = (look.width - 2 * look.margin) / longest
-    for number, bar in enumerate(plan.bars):
+    for number, bar in enumerate(bars):
         _bar(drawing, bar, top=look.margin + number * ROW, scale=scale, look=look)
     return drawing.svg()
 
@@ -123,8 +124,9 @@ def _section(
         box = (left, y0 + at * scale, left + length * scale, y0 + (at + girth) * scale)
         _named_box(drawing, box, f"{place}", f"rip {tape(girth)} x {tape(length)}", look)
         at += girth
-    if section.offcut_in * scale > look.small + 2:
-        text = f"left {tape(section.offcut_in)} wide"
+    text = f"left {tape(section.offcut_in)} wide"
+    fits = text_width(text, look.small) <= section.length_in * scale - 12
+    if fits and section.offcut_in * scale > look.small + 2:
         middle = y0 + (at + section.offcut_in / 2) * scale + 4
         drawing.text((left + 6, middle), text, look.small, fill=look.ink)
 

@@ -8,9 +8,11 @@ from weatherlap.papers.leaf import Block, Box, Column, Grid, Items, Part, Words
 from weatherlap.run.places import capital
 from weatherlap.run.shopping import Shop
 from weatherlap.takeoff.joints import EndLap
+from weatherlap.takeoff.movement import Splice
 from weatherlap.units import tape
 
 FINE = 32
+LEAST_LAP_IN = 1 / 32
 
 
 def site_parts(shop: Shop) -> Iterator[Part]:
@@ -82,14 +84,23 @@ def _joint_blocks(shop: Shop) -> Iterator[Block]:
 
 
 def splice_lines(shop: Shop) -> Iterator[str]:
-    """Where each long part is lapped, and which piece lies over."""
+    """Where long parts are joined, courses that are joined alike together."""
+    alike: dict[tuple[str, str], list[str]] = {}
     for row in shop.joints.spliced:
-        for splice in row.plan.splices if row.plan is not None else ():
-            lap = tape(splice.to_in - splice.from_in)
-            yield (
-                f"{capital(row.part.title)}: a lap of {lap} at {tape(splice.from_in)} from its "
-                f"start, the piece toward the {splice.over.value} over: {splice.why}"
-            )
+        if row.plan is not None:
+            key = row.part.title, "; ".join(_joint_words(one) for one in row.plan.splices)
+            alike.setdefault(key, []).append(row.part.id.removeprefix(row.part.piece).lstrip("-"))
+    for (title, words), numbers in alike.items():
+        which = f", courses {', '.join(numbers)}" if len(numbers) > 1 and all(numbers) else ""
+        yield f"{capital(title)}{which}: {words}"
+
+
+def _joint_words(splice: Splice) -> str:
+    at, lap = tape(splice.from_in), splice.to_in - splice.from_in
+    if lap < LEAST_LAP_IN:
+        return f"a butt joint at {at} from its start, on a stud and over a strip of flashing"
+    over = f"the piece toward the {splice.over.value} over: {splice.why}"
+    return f"a lap of {tape(lap)} at {at} from its start, {over}"
 
 
 def _lap_words(lap: EndLap) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 from weatherlap.drawings.cutpictures import cut_picture
 from weatherlap.job.model import Job
@@ -11,13 +12,14 @@ from weatherlap.papers.binder import Bound
 from weatherlap.papers.buyfiles import buy_csv, buy_xlsx
 from weatherlap.papers.cautions import Caution
 from weatherlap.papers.jointparts import site_parts
-from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Leaf, Part
+from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
 from weatherlap.run.benttables import bent_table
+from weatherlap.run.bentwords import shop_length
 from weatherlap.run.shopping import Shop, shop_job
 from weatherlap.run.shoptables import shop_table
-from weatherlap.run.shopwords import bound_words, count_words, lead_words, spare_words
+from weatherlap.run.shopwords import bound_words, count_words, from_store, lead_words, spare_words
 from weatherlap.takeoff.buying import BuyRow
-from weatherlap.takeoff.cutlists import CutList
+from weatherlap.takeoff.cutlists import CutList, alike_bars
 from weatherlap.takeoff.cutting.coil import CoilPlan
 from weatherlap.takeoff.cutting.model import BarPlan
 from weatherlap.takeoff.cutting.rolls import RollPlan
@@ -66,9 +68,14 @@ def buy_leaf(shop: Shop) -> Leaf:
         Part(group.value.capitalize(), (_buy_grid([r for r in now if r.counter is group]),))
         for group in groups
     ]
+    if store := from_store(shop):
+        parts.append(Part("Taken from what is there", (Items(store),)))
     if later:
         note = "Kept apart, in its wrapping: it goes back if the wood turns out to be sound."
         parts.append(Part("Stands by for hidden damage", (_buy_grid(later),), note=note))
+    if any(row.good.usd_invented for row in shop.rows):
+        words = "* an invented price: put your own into the catalogue of goods."
+        parts[-1] = replace(parts[-1], blocks=(*parts[-1].blocks, Words(words)))
     if missing := (*shop.take_off.unknown, *shop.troubles):
         parts.append(Part("Not on the list", (Box("Left out, with the reason", missing),)))
     keys = {key for row in shop.take_off.sundries for key in row.source_keys}
@@ -100,9 +107,7 @@ def _buy_grid(rows: list[BuyRow]) -> Grid:
         )
         for row in rows
     )
-    starred = any(row.good.usd_invented for row in rows)
-    note = "* an invented price: put your own into the catalogue of goods" if starred else ""
-    return Grid(columns, lines, note)
+    return Grid(columns, lines)
 
 
 def _for_words(row: BuyRow) -> str:
@@ -163,12 +168,12 @@ def _bar_grid(cut: CutList, plan: BarPlan) -> Grid:
         Column("Length", numeric=True), Column("Cut at", numeric=True),
     )  # fmt: skip
     rows = []
-    for bar in plan.bars:
+    for bar in alike_bars(cut, plan.bars):
         for number, (name, length, mark) in enumerate(
             zip(bar.piece_ids, bar.lengths_in, bar.marks_in, strict=True), start=1
         ):
             head = f"{bar.times} x {bar.stock_id}" if number == 1 else ""
-            rows.append((head, str(number), cut.titles[name], tape(length), tape(mark)))
+            rows.append((head, str(number), name, tape(length), tape(mark)))
     return Grid(columns, tuple(rows), "Cut at: measured from the squared end, saw cuts included.")
 
 
@@ -183,7 +188,9 @@ def _coil_grid(cut: CutList, plan: CoilPlan) -> Grid:
             zip(section.strips, section.rips_in, strict=True), start=1
         ):
             head = f"{section.times} x {tape(section.length_in)} ({number})" if place == 1 else ""
-            rows.append((head, cut.titles[name], tape(girth), tape(length), tape(rip)))
+            rows.append(
+                (head, cut.titles[name], shop_length(girth), tape(length), shop_length(rip))
+            )
     return Grid(
         columns,
         tuple(rows),

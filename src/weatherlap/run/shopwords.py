@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from weatherlap.run.shopping import Shop
 from weatherlap.takeoff.buying import BuyRow
-from weatherlap.takeoff.cutlists import CutList
+from weatherlap.takeoff.cutlists import HAND, LEFT, CutList
 from weatherlap.takeoff.cutting.coil import CoilPlan
 from weatherlap.takeoff.cutting.model import BarPlan
 from weatherlap.takeoff.cutting.rolls import RollPlan
@@ -58,6 +58,31 @@ def bound_words(cut: CutList) -> str:
         }[type(plan)]  # fmt: skip
         return f"Proven: no {kind} costs less."
     return f"Not proven least: at most {100 * plan.gap:.1f} % could be saved."
+
+
+def from_store(shop: Shop) -> tuple[str, ...]:
+    """What is taken along from what is there, in words."""
+    rows = []
+    for cut in shop.cut:
+        if cut.from_hand:
+            rows.append(f"{cut.good.name}: the roll that is there")
+        bars = cut.plan.bars if isinstance(cut.plan, BarPlan) else ()
+        bars = cut.plan.coils.bars if isinstance(cut.plan, CoilPlan) else bars
+        rows += [
+            f"{cut.good.name}: {b.times} x {b.stock_id}" for b in bars if _is_there(b.stock_id)
+        ]
+        sheets = cut.plan.sheets if isinstance(cut.plan, SheetPlan) else ()
+        rows += [f"{cut.good.name}: {s.stock_id}" for s in sheets if _is_there(s.stock_id)]
+    used = {row.good.id for row in shop.take_off.sundries}
+    used |= {part.good.id for part in shop.take_off.parts if part.units}
+    for hand in (h for h in shop.job.on_hand if h.good in used):
+        good = shop.goods.good[hand.good]
+        rows.append(f"{good.name}: {hand.count} on hand")
+    return tuple(rows)
+
+
+def _is_there(stock_id: str) -> bool:
+    return stock_id.startswith((HAND, LEFT))
 
 
 def count_words(row: BuyRow) -> str:

@@ -212,7 +212,7 @@ def _packs(
     over = max(math.ceil(amount * (1 + good.spare_share) - 1e-6) - have, 0)
     packs = math.ceil(over / good.pack)
     need = f"{math.ceil(amount - 1e-6)}" if amount >= 1 else f"{amount:.2f}".rstrip("0")
-    unit = "" if good.pack > 1 else f" {good.unit}"
+    unit = "" if good.pack > 1 or amount >= 1 else f" {good.unit}"
     if have:
         need += f", {min(have, math.ceil(amount))} on hand"
     return row_of(

@@ -9,9 +9,17 @@ from weatherlap.errors import InputError, NoSolution
 from weatherlap.job.model import Job
 from weatherlap.job.shoprecords import LeftoverRecord, OnHandRecord
 from weatherlap.sources.goods import CutBy, Form, Good, Goods
+from weatherlap.takeoff.coursing import is_coursed, staggered
 from weatherlap.takeoff.cutting.bars import plan_bars
 from weatherlap.takeoff.cutting.coil import Coil, CoilPlan, CoilRules, Strip, plan_coil
-from weatherlap.takeoff.cutting.model import BarPiece, BarPlan, BarStock, CutRules, Way
+from weatherlap.takeoff.cutting.model import (
+    BarPiece,
+    BarPlan,
+    BarStock,
+    CutBar,
+    CutRules,
+    Way,
+)
 from weatherlap.takeoff.cutting.rolls import Covered, Roll, RollPlan, RollRules, plan_rolls
 from weatherlap.takeoff.cutting.sheets import SheetPiece, SheetPlan, SheetStock, plan_sheets
 from weatherlap.takeoff.model import Part
@@ -121,6 +129,18 @@ def _planned(
             return _roll_list(good, group, stores, goods)
 
 
+def alike_bars(cut: CutList, bars: Sequence[CutBar]) -> tuple[CutBar, ...]:
+    """Bars cut alike as one, their pieces by title: what the saw needs to know."""
+    found: dict[tuple[object, ...], CutBar] = {}
+    for bar in bars:
+        names = tuple(cut.titles.get(name, name) for name in bar.piece_ids)
+        key = bar.stock_id, bar.lengths_in, names
+        old = found.get(key)
+        times = bar.times + (old.times if old is not None else 0)
+        found[key] = replace(bar, times=times, piece_ids=names)
+    return tuple(found.values())
+
+
 def _titles(spliced_parts: Sequence[Spliced]) -> dict[str, str]:
     return {name: row.part.title for row in spliced_parts for name, _ in _named(row)}
 
@@ -153,7 +173,10 @@ def _bar_list(good: Good, group: tuple[Part, ...], job: Job, stores: Stores, sit
         for number, row in enumerate(stores.left(good.id), start=1)
     ]
     longest = max(s.length_in for s in stock) - 2 * job.shop.end_trim
-    rows = tuple(spliced(part, longest_in=longest, site=site) for part in group)
+    if is_coursed(group):
+        rows = staggered(group, longest_in=longest, site=site)
+    else:
+        rows = tuple(spliced(part, longest_in=longest, site=site) for part in group)
     pieces = tuple(
         BarPiece(name, length, row.part.count) for row in rows for name, length in _named(row)
     )

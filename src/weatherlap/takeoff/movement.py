@@ -292,7 +292,7 @@ def splice_run(run: Run) -> SplicePlan:
         most = min(high, before + run.longest_in - run.lap_in)
         wish = number * (equal - run.lap_in)
         starts.append(_nearest(wish, low=low, high=max(low, most), run=run))
-    over, why = _over(run)
+    over, why = sides(run)
     splices = tuple(Splice(at, at + run.lap_in, over, why) for at in starts)
     ends = [*(s.to_in for s in splices), run.length_in]
     return SplicePlan(tuple(e - b for b, e in zip([0.0, *starts], ends, strict=True)), splices)
@@ -334,7 +334,7 @@ def _nearest(wish: float, *, low: float, high: float, run: Run) -> float:
     return min(clear, key=lambda at: abs(at - wish), default=low)
 
 
-def _over(run: Run) -> tuple[RunEnd, str]:
+def sides(run: Run) -> tuple[RunEnd, str]:
     """Which piece lies outside, and why."""
     if run.low_end is not RunEnd.NEITHER:
         upper = RunEnd.START if run.low_end is RunEnd.END else RunEnd.END

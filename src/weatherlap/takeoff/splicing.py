@@ -94,19 +94,29 @@ def spliced(part: Part, *, longest_in: float, site: Site) -> Spliced:
             f"{tape(longest_in)}; a framing member is not spliced here: order it longer, or let "
             "the framing decide where it is joined over a support"
         )
-    lap = room.lap_in if room is not None else part.good.end_lap_in
-    plan = splice_run(
-        Run(
-            id=part.id,
-            length_in=part.length_in,
-            longest_in=longest_in,
-            lap_in=math.ceil(lap * 16) / 16,
-            low_end=low_end(part.line),
-            seen_from=seen_end(part.line, site.seen_from_deg),
-            keep_clear=_clear(part.line, site.no_joint),
-        )
-    )
+    run = run_of(part, room, longest_in=longest_in, site=site)
+    plan = splice_run(run)
     return Spliced(part, plan.lengths_in, plan, room)
+
+
+def run_of(part: Part, room: JointRoom | None, *, longest_in: float, site: Site) -> Run:
+    """A part as a run that is to be lapped.
+
+    Raises
+    ------
+    InputError
+        If it cannot be one.
+    """
+    lap = room.lap_in if room is not None else part.good.end_lap_in
+    return Run(
+        id=part.id,
+        length_in=part.length_in,
+        longest_in=longest_in,
+        lap_in=math.ceil(lap * 16) / 16,
+        low_end=low_end(part.line),
+        seen_from=seen_end(part.line, site.seen_from_deg),
+        keep_clear=_clear(part.line, site.no_joint),
+    )
 
 
 def room_of(part: Part, length_in: float, site: Site) -> JointRoom | None:

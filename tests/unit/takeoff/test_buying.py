@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -261,3 +262,33 @@ lb_per_ft = 1
 """
     found = shop(added("t", "trim-board", (0, 20, 70, 25.5)), own={"catalogue": own})
     assert [(r.good.id, r.usd, r.good.usd_invented) for r in found.rows] == [("board", 30, False)]
+
+
+def test_the_offcut_of_a_course_begins_another():
+    """25 ft of siding in 12 ft boards: hardly more boards than the courses are long in all."""
+    found = shop(added("s", "fibre-cement-siding", (0, 0, 300, 84)))
+    (cut,) = found.cut
+    courses = 12
+    assert len(cut.spliced) == courses
+    assert cut.plan.count <= 1.1 * courses * 300 / 144 + 1
+
+
+def test_joints_of_courses_are_staggered_and_no_piece_is_short():
+    """No joint lies within 24 in of one in the course below, and no board is shorter than that."""
+    found = shop(added("s", "fibre-cement-siding", (0, 0, 300, 84)))
+    rows = found.cut[0].spliced
+    joints = [[s.from_in for s in row.plan.splices] for row in rows]
+    for low, high in itertools.pairwise(joints):
+        assert all(abs(a - b) >= 24 for a in low for b in high)
+    assert all(length >= 24 - 1e-6 for row in rows for length in row.lengths_in)
+    for row in rows:
+        lap = row.plan.splices[0].to_in - row.plan.splices[0].from_in
+        assert sum(row.lengths_in) - lap * len(row.plan.splices) == approx(300)
+
+
+def test_a_job_without_changes_may_have_profiles():
+    """Profiles written directly are bought for, even if nothing of the corner is new."""
+    legs = '[{ length = 4, turn = 90, toward = "back" }, { length = 3 }]'
+    found = shop(f'[[profile]]\nid = "u"\nlength = 96\ncount = 3\nlegs = {legs}\n')
+    assert [p.count for p in found.take_off.parts] == [3]
+    assert bought(found)["coil-aluminium-24", 600] == 1
