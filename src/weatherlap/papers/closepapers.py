@@ -37,13 +37,23 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     """
     on_the_way("Closing out")
     done = close_out(scope_for(job, own))
-    leaf = close_leaf(done, firm_of(own))
+    leaf = close_leaf(done, firm_of(own), plots=_plots(job, own))
     files = {"reminders.ics": reminders_ics(job.job.title, done.reminders)}
     return Bound((leaf,), close_table(done), files)
 
 
-def close_leaf(done: CloseOut, firm: Firm | None) -> Leaf:
-    """The close-out book."""
+def _plots(job: Job, own: Mapping[str, str]) -> tuple[Drawn, ...]:
+    """How wet the wood is through the year, where the job asks; loaded only then."""
+    if job.climate is None or not job.dry:
+        return ()
+    from weatherlap.papers.dryingpapers import PLOT_WIDE_IN, moisture_pictures
+
+    rows = moisture_pictures(job, own)
+    return tuple(Drawn(f"closed-{p.name}", "", p.svg, width_in=PLOT_WIDE_IN) for p in rows)
+
+
+def close_leaf(done: CloseOut, firm: Firm | None, *, plots: tuple[Drawn, ...] = ()) -> Leaf:
+    """The close-out book; ``plots`` show how wet the wood is through the year."""
     said = done.scope.words.said("warranty", filled(done.scope, firm))
     return Leaf(
         name="close-out",
@@ -55,7 +65,7 @@ def close_leaf(done: CloseOut, firm: Firm | None) -> Leaf:
             f"The warranty runs from {done.ended.isoformat()} until "
             f"{done.warranty_until.isoformat()}. {said}",
         ),
-        parts=tuple(_parts(done)),
+        parts=tuple(_parts(done, plots)),
         sources=("E-015", "E-016"),
         firm=firm,
     )
@@ -69,7 +79,7 @@ def _water_words(done: CloseOut) -> str:
     return f"As repaired, {count} {noun} water in still: see what was left."
 
 
-def _parts(done: CloseOut) -> Iterator[Part]:
+def _parts(done: CloseOut, plots: tuple[Drawn, ...]) -> Iterator[Part]:
     if done.undone:
         yield Part("Not ticked", (Box("Steps that nobody has ticked", done.undone),))
     found = tuple(
@@ -86,6 +96,8 @@ def _parts(done: CloseOut) -> Iterator[Part]:
     if done.job.state:
         yield _orders_part(done)
     yield from _layers(done.repaired)
+    if plots:
+        yield Part("How wet the wood is through the year", plots)
     yield Part(
         "Layer by layer",
         (_covered_layers(done),),

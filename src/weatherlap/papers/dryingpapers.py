@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 
 from weatherlap.drawings.dryplots import moisture_plot, mould_plot, open_plot, profile_plot
 from weatherlap.drying.model import Layer
 from weatherlap.drying.wood import wetness
+from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.model import Job
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.cautions import Caution
 from weatherlap.papers.leaf import Block, Column, Drawn, Grid, Items, Leaf, Part, Words
-from weatherlap.run.dryingout import Drying, Read, SpotDried, StateYear, drying_of
+from weatherlap.papers.pictures import Picture
+from weatherlap.run.dryingout import Drying, Read, SpotDried, StateYear, Tell, drying_of
 from weatherlap.run.dryingtables import drying_table
 from weatherlap.run.dryingtold import (
     answers,
@@ -49,8 +52,56 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     def tell(what: str, done: int, total: int) -> None:
         on_the_way(f"Drying: {what} ({done} of {total})")
 
-    drying = drying_of(job, weather=own.get(WEATHER), tell=tell)
-    return bound_drying(drying)
+    return bound_drying(_worked_out(_Question.of(job, own), tell))
+
+
+@dataclass(frozen=True, slots=True)
+class _Question:
+    """A job and its weather, alike where their texts are alike."""
+
+    text: str
+    weather: str | None
+    job: Job = field(compare=False)
+
+    @classmethod
+    def of(cls, job: Job, own: Mapping[str, str]) -> _Question:
+        """The question that a job asks with the firm's tables."""
+        return cls(job.model_dump_json(), own.get(WEATHER), job)
+
+
+_KEPT: dict[_Question, Drying] = {}
+
+
+def _worked_out(question: _Question, tell: Tell) -> Drying:
+    """The drying of a job; the last one is kept, as several papers of a packet show it."""
+    found = _KEPT.get(question)
+    if found is None:
+        found = drying_of(question.job, weather=question.weather, tell=tell)
+        _KEPT.clear()
+        _KEPT[question] = found
+    return found
+
+
+def moisture_pictures(job: Job, own: Mapping[str, str]) -> tuple[Picture, ...]:
+    """The moisture of each spot through the year, for other papers of the job.
+
+    None where the job asks nothing about drying, or it cannot be worked out: its own paper says
+    why.
+    """
+    if job.climate is None or not job.dry:
+        return ()
+    try:
+        drying = _worked_out(_Question.of(job, own), lambda *_: None)
+    except (InputError, JobError, NoSolution):
+        return ()
+    return tuple(
+        Picture(
+            f"dry-{s.spot.id}-moisture",
+            f"Moisture through the year: {s.spot.title or s.spot.id}",
+            moisture_plot(drying, s),
+        )
+        for s in drying.spots
+    )
 
 
 def bound_drying(drying: Drying) -> Bound:

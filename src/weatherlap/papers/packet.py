@@ -11,7 +11,7 @@ from weatherlap.papers.findings import findings_sheet
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.orderfiles import order_files
 from weatherlap.papers.paper import Paper
-from weatherlap.papers.pictures import pictures
+from weatherlap.papers.pictures import Picture, pictures
 from weatherlap.run.opennext import open_next
 from weatherlap.run.opentables import open_next_table
 from weatherlap.run.states import State
@@ -48,7 +48,8 @@ def packet_files(
     more |= bound_files(job, own=own, paper=paper, on_the_way=on_the_way)
     drawings = pictures(worked, state=state, on_the_way=on_the_way)
     on_the_way("Typesetting")
-    files = {SHEET: findings_sheet(worked, drawings, state=state, paper=paper)}
+    plots = _plots(job, own)
+    files = {SHEET: findings_sheet(worked, [*drawings, *plots], state=state, paper=paper)}
     files |= {f"{d.name}.svg": d.svg.encode("utf-8") for d in drawings} | more
     table = {
         "state": state.value,
@@ -57,6 +58,15 @@ def packet_files(
         "files": [*files, LISTING],
     }
     return files | {LISTING: _json(table)}
+
+
+def _plots(job: Job, own: Mapping[str, str]) -> tuple[Picture, ...]:
+    """How wet the wood is through the year, where the job asks; loaded only then."""
+    if job.climate is None or not job.dry:
+        return ()
+    from weatherlap.papers.dryingpapers import moisture_pictures
+
+    return moisture_pictures(job, own)
 
 
 def bound_files(
