@@ -1,0 +1,289 @@
+"""Schedule: every task gets its time and its hands, by constraint programming.
+
+Two aims, one after the other: the earliest finish; then, with that finish, the least time that
+the corner stands open. A third tidies up: every task as early as the first two allow.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
+from weatherlap.errors import NoSolution
+from weatherlap.order.hands import Hand, Kindred, check_hands, given_out, kindred
+from weatherlap.order.rough import earliest_slot, ready_slot, rough_plan, slots_of
+from weatherlap.order.tasks import Task, check_tasks, exposed_parts
+from weatherlap.order.workdays import SLOTS_AN_HOUR, WorkDays
+
+SEED = 1
+USUAL_EFFORT = 5.0
+"""Work of the solver, in its own measure, about as many seconds; the same on every machine."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A task with its hands, from one position in working hours to another. [h, h]"""
+
+    task: Task
+    start_h: float
+    end_h: float
+    hands: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bounded:
+    """What was reached, and what no plan can be better than."""
+
+    value: float
+    bound: float
+
+    @property
+    def proven(self) -> bool:
+        """Whether nothing better exists."""
+        return self.value <= self.bound + 1e-6
+
+    @property
+    def gap(self) -> float:
+        """How far from proven, as a share of the value. [-]"""
+        return 0.0 if self.proven else (self.value - self.bound) / max(self.value, 1e-9)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A schedule: the tasks by their starts, its finish and how long the corner stands open.
+
+    ``finish`` is in working hours, ``open`` in hours by the clock. [h, h]
+    """
+
+    rows: tuple[Placed, ...]
+    days: WorkDays
+    hands: tuple[Hand, ...]
+    finish: Bounded
+    open: Bounded
+
+    @property
+    def first_day(self) -> datetime.date:
+        """The day of the first task."""
+        return self.days.date_at(min((r.start_h for r in self.rows), default=0.0))
+
+    @property
+    def last_day(self) -> datetime.date:
+        """The day of the last task."""
+        return self.days.date_at(self.finish.value, ending=True)
+
+
+def schedule(
+    tasks: Sequence[Task],
+    hands: Sequence[Hand],
+    days: WorkDays,
+    *,
+    effort: float = USUAL_EFFORT,
+    tell: Callable[[str], None] | None = None,
+) -> Plan:
+    """Place every task.
+
+    Parameters
+    ----------
+    days : WorkDays
+        The working days, enough of them for all tasks one after another.
+    effort : float
+        Work the solver may spend on each aim, in its own measure. [-]
+    tell : callable or None
+        Told which aim is at work.
+
+    Raises
+    ------
+    InputError
+        If tasks wait for one another in a circle, or nobody has a skill that is asked for.
+    NoSolution
+        If no plan fits into the days.
+    """
+    check_tasks(tasks)
+    check_hands(tasks, hands)
+    model = _Model(tasks, hands, days)
+    if tell is not None:
+        tell("Looking for the earliest finish")
+    finish = model.least(model.finish, effort)
+    model.keep(model.finish, finish.value)
+    if tell is not None:
+        tell("Keeping the corner open for less time")
+    opened = model.least(model.open_time, effort)
+    model.keep(model.open_time, opened.value)
+    model.least(model.starts, effort / 5.0)
+    return Plan(
+        rows=model.rows(),
+        days=days,
+        hands=tuple(hands),
+        finish=Bounded(finish.value / SLOTS_AN_HOUR, finish.bound / SLOTS_AN_HOUR),
+        open=Bounded(opened.value / SLOTS_AN_HOUR, opened.bound / SLOTS_AN_HOUR),
+    )
+
+
+class _Model:
+    """The tasks as the solver sees them; the best plan so far is kept as a hint."""
+
+    def __init__(self, tasks: Sequence[Task], hands: Sequence[Hand], days: WorkDays) -> None:
+        self._tasks = tasks
+        self._days = days
+        self._groups = kindred(hands)
+        rough = rough_plan(tasks, hands, days)
+        self._end = max((end for _, end in rough.values()), default=0)
+        self._model = cp_model.CpModel()
+        new = self._model.new_int_var
+        self._starts = {t.id: new(0, self._end, f"s-{t.id}") for t in tasks}
+        self._ends = {t.id: new(0, self._end, f"e-{t.id}") for t in tasks}
+        self._shares: dict[str, list[tuple[int, cp_model.IntVar | int]]] = {}
+        self._best: list[int] = []
+        for task in tasks:
+            self._model.add_hint(self._starts[task.id], rough[task.id][0])
+        self._waits()
+        self._crew()
+        self.finish = new(0, self._end, "finish")
+        self._model.add_max_equality(self.finish, [0, *self._ends.values()])
+        parts = [self._open(part) for part in exposed_parts(tasks)]
+        self.open_time = new(0, int(days.clock_h(self._end / SLOTS_AN_HOUR, ending=True) + 1)
+                             * SLOTS_AN_HOUR * max(len(parts), 1), "open")  # fmt: skip
+        self._model.add(self.open_time == sum(parts))
+        self.starts = new(0, self._end * max(len(tasks), 1), "starts")
+        self._model.add(self.starts == sum(self._starts.values()))
+
+    def _waits(self) -> None:
+        """Lengths, order and waits by the clock."""
+        ready: dict[tuple[str, float], cp_model.IntVar] = {}
+        for task in self._tasks:
+            start = self._starts[task.id]
+            self._model.add(self._ends[task.id] == start + slots_of(task))
+            self._model.add(start >= earliest_slot(task, self._days))
+            for after in task.after:
+                end = self._ends[after.task]
+                if after.wait_h <= 0:
+                    self._model.add(start >= end)
+                    continue
+                key = (after.task, after.wait_h)
+                if key not in ready:
+                    ready[key] = self._ready(end, after.wait_h)
+                self._model.add(start >= ready[key])
+
+    def _ready(self, end: cp_model.IntVar, wait_h: float) -> cp_model.IntVar:
+        """The first slot when a wait by the clock is over."""
+        table = [ready_slot(self._days, slot, wait_h) for slot in range(self._end + 1)]
+        most = max(table[-1], self._end)
+        ready = self._model.new_int_var(0, most, "")
+        self._model.add_element(end, table, ready)
+        return ready
+
+    def _open(self, part: str) -> cp_model.IntVar:
+        """How long a part stands open, in quarters of an hour by the clock."""
+        new = self._model.new_int_var
+        opens = [self._starts[t.id] for t in self._tasks if t.opens == part]
+        closes = [self._ends[t.id] for t in self._tasks if t.closes == part]
+        first, last = new(0, self._end, ""), new(0, self._end, "")
+        self._model.add_min_equality(first, opens)
+        self._model.add_max_equality(last, closes or opens)
+        clock = [
+            [
+                round(self._days.clock_h(slot / SLOTS_AN_HOUR, ending=ending) * SLOTS_AN_HOUR)
+                for slot in range(self._end + 1)
+            ]
+            for ending in (False, True)
+        ]
+        most = max(clock[0][-1], clock[1][-1])
+        begun, shut, lasts = new(0, most, ""), new(0, most, ""), new(0, most, "")
+        self._model.add_element(first, clock[0], begun)
+        self._model.add_element(last, clock[1], shut)
+        self._model.add(lasts >= shut - begun)
+        return lasts
+
+    def _crew(self) -> None:
+        """No hand at two tasks at once, nor at work on a day off."""
+        rows: list[list[tuple[cp_model.IntervalVar, cp_model.LinearExprT]]] = [
+            [] for _ in self._groups
+        ]
+        for task in self._tasks:
+            if task.outside_crew or slots_of(task) == 0:
+                self._shares[task.id] = self._idle_share(task)
+                continue
+            able = [g for g, hands in enumerate(self._groups) if hands[0].can(task.skills)]
+            self._shares[task.id] = [(g, self._demand(task, g, able)) for g in able]
+            for g, demand in self._shares[task.id]:
+                rows[g].append((self._interval(task), demand))
+            self._model.add(sum(d for _, d in self._shares[task.id]) == task.crew)
+        for g, hands in enumerate(self._groups):
+            rows[g] += [(span, len(hands)) for span in self._days_off(hands)]
+            spans = [span for span, _ in rows[g]]
+            self._model.add_cumulative(spans, [demand for _, demand in rows[g]], len(hands))
+
+    def _idle_share(self, task: Task) -> list[tuple[int, cp_model.IntVar | int]]:
+        """Hands of a task that takes no time, or that others do."""
+        able = [g for g, hands in enumerate(self._groups) if hands[0].can(task.skills)]
+        return [] if task.outside_crew or not able else [(able[0], 1)]
+
+    def _demand(self, task: Task, group: int, able: list[int]) -> cp_model.IntVar | int:
+        most = min(task.crew, len(self._groups[group]))
+        if len(able) == 1:
+            return task.crew
+        return self._model.new_int_var(0, most, f"n-{task.id}-{group}")
+
+    def _interval(self, task: Task) -> cp_model.IntervalVar:
+        return self._model.new_interval_var(
+            self._starts[task.id], slots_of(task), self._ends[task.id], f"i-{task.id}"
+        )
+
+    def _days_off(self, hands: Kindred) -> list[cp_model.IntervalVar]:
+        day = self._days.slots
+        return [
+            self._model.new_fixed_size_interval_var(number * day, day, "")
+            for number, date in enumerate(self._days.days)
+            if date in hands[0].off and number * day < self._end
+        ]
+
+    def keep(self, aim: cp_model.IntVar, value: float) -> None:
+        """From now on no plan may be worse than this."""
+        self._model.add(aim <= round(value))
+
+    def least(self, aim: cp_model.IntVar, effort: float) -> Bounded:
+        """The least that was found, starting from the best plan so far, and its bound."""
+        self._model.minimize(aim)
+        if self._best:
+            self._model.clear_hints()
+        for index, value in enumerate(self._best):
+            self._model.add_hint(self._model.get_int_var_from_proto_index(index), value)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = SEED
+        solver.parameters.max_deterministic_time = effort
+        status = solver.solve(self._model)
+        if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            self._best = list(solver.response_proto.solution)
+        elif not self._best:
+            raise NoSolution(
+                f"No plan fits into the {len(self._days.days)} working days from "
+                f"{self._days.days[0]} on: look at days off, permits and lead times."
+            )
+        bound = max(0, math.ceil(solver.best_objective_bound - 1e-6))
+        return Bounded(float(self._best[aim.index]), float(bound))
+
+    def rows(self) -> tuple[Placed, ...]:
+        """The best plan, by starts."""
+        place = {t.id: k for k, t in enumerate(self._tasks)}
+        at = {
+            t.id: (self._at(self._starts[t.id]), self._at(self._ends[t.id])) for t in self._tasks
+        }
+        order = sorted(self._tasks, key=lambda t: (*at[t.id], place[t.id]))
+        timed = [(*(p / SLOTS_AN_HOUR for p in at[t.id]), t) for t in order]
+        shares = {
+            t.id: [
+                (self._groups[g], n if isinstance(n, int) else self._at(n))
+                for g, n in self._shares[t.id]
+            ]
+            for t in self._tasks
+        }
+        hands = given_out(timed, shares)
+        return tuple(Placed(t, start, end, hands[t.id]) for start, end, t in timed)
+
+    def _at(self, variable: cp_model.IntVar) -> int:
+        return self._best[variable.index]
