@@ -12,7 +12,7 @@ from typing import Annotated
 import typer
 
 from weatherlap import __version__
-from weatherlap.cli import bending, drying, ordering, promising, shopping, shoring
+from weatherlap.cli import bending, drying, ordering, planning, promising, shopping, shoring
 from weatherlap.cli.arguments import As, AsJson, JobFile, OwnTables
 from weatherlap.cli.files import read_job_file, say_problems
 from weatherlap.cli.tables import own_tables
@@ -164,6 +164,7 @@ shoring.add_to(app)
 shopping.add_to(app)
 promising.add_to(app)
 drying.add_to(app)
+planning.add_to(app)
 
 
 @app.command()

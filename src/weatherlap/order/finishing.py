@@ -150,7 +150,7 @@ def _replayed(
     away = {h.id: _at_work(h.off, days) for h in plan.hands}
     ends: dict[str, Floats] = {}
     for row in plan.rows:
-        start = _start(row, plan, days, ends, free, runs)
+        start = _start(row, days, ends, free, runs)
         for name in row.hands:
             start = _not_away(start, away[name], days)
         spent = _hours(row, draws, runs, likely=likely)
@@ -162,7 +162,6 @@ def _replayed(
 
 def _start(
     row: Placed,
-    plan: Plan,
     days: WorkDays,
     ends: dict[str, Floats],
     free: dict[str, Floats],

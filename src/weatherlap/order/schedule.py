@@ -270,9 +270,7 @@ class _Model:
     def rows(self) -> tuple[Placed, ...]:
         """The best plan, by starts."""
         place = {t.id: k for k, t in enumerate(self._tasks)}
-        at = {
-            t.id: (self._at(self._starts[t.id]), self._at(self._ends[t.id])) for t in self._tasks
-        }
+        at = {t.id: (self._at(self._starts[t.id]), self._at(self._ends[t.id])) for t in self._tasks}
         order = sorted(self._tasks, key=lambda t: (*at[t.id], place[t.id]))
         timed = [(*(p / SLOTS_AN_HOUR for p in at[t.id]), t) for t in order]
         shares = {

@@ -124,9 +124,7 @@ def wet_days_expected(rain: RainDays, first: datetime.date, days: int) -> float:
     return sum(rain.share_of(d.month) for d in dates)
 
 
-def sampled_wet(
-    rain: RainDays, first: datetime.date, days: int, *, runs: int, seed: int
-) -> Bools:
+def sampled_wet(rain: RainDays, first: datetime.date, days: int, *, runs: int, seed: int) -> Bools:
     """Wet days drawn from the chain, the same for the same seed.
 
     Returns

@@ -72,6 +72,10 @@ def _closes(job: Job) -> bool:
     return _promises(job) and job.warranty is not None
 
 
+def _holds_work(job: Job) -> bool:
+    return job.work is not None and bool(job.change)
+
+
 BINDERS: tuple[Binder, ...] = (
     Binder("shoring", "Shoring", _holds_framing, "weatherlap.papers.shoringpapers"),
     Binder("shop", "Shop", buys, "weatherlap.papers.shoppapers"),
@@ -79,6 +83,7 @@ BINDERS: tuple[Binder, ...] = (
     Binder("scope", "Scope and contract", _promises, "weatherlap.papers.scopepapers"),
     Binder("price", "Price", _promises, "weatherlap.papers.pricepapers", for_firm=True),
     Binder("close-out", "Close-out", _closes, "weatherlap.papers.closepapers"),
+    Binder("plan", "Plan", _holds_work, "weatherlap.papers.plansheets"),
 )
 
 

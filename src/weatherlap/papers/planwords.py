@@ -1,0 +1,24 @@
+"""Days, hours and chances as the papers of a plan say them."""
+
+from __future__ import annotations
+
+import datetime
+
+
+def day_words(day: datetime.date) -> str:
+    """A day, as Mon, Mar 2."""
+    return f"{day:%a}, {day:%b} {day.day}"
+
+
+def hours_words(hours_h: float) -> str:
+    """Hours in words. [h]"""
+    return "1 hour" if abs(hours_h - 1.0) < 0.05 else f"{hours_h:.1f} hours"
+
+
+def percent(share: float) -> str:
+    """A share as a whole percentage, never quite nothing or everything when it is not. [-]"""
+    if 0 < share < 0.005:
+        return "under 1 %"
+    if 0.995 < share < 1:
+        return "over 99 %"
+    return f"{100 * share:.0f} %"
