@@ -53,7 +53,7 @@ def test_every_dependency_is_locked_within_its_range(locks, pyproject):
     """Each dependency of pyproject.toml is pinned to a version that its range admits."""
     extras = pyproject["optional-dependencies"]
     wanted = {
-        "run": [*pyproject["dependencies"], *extras["solve"]],
+        "run": pyproject["dependencies"],
         "test": [*pyproject["dependencies"], *(line for row in extras.values() for line in row)],
     }
     for lock, lines in wanted.items():
@@ -66,7 +66,7 @@ def test_every_dependency_is_locked_within_its_range(locks, pyproject):
 def test_every_import_is_a_dependency(modules, pyproject):
     """Each package that the program imports is one that it declares, in an extra if need be."""
     extras = pyproject["optional-dependencies"]
-    lines = [*pyproject["dependencies"], *extras["solve"], *extras["postgres"]]
+    lines = [*pyproject["dependencies"], *extras["postgres"]]
     declared = {canonicalize_name(Requirement(line).name) for line in lines}
     owners = packages_distributions()
     found = {name for module in modules for name in imported(module)}

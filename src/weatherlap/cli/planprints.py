@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from weatherlap.cli.answers import say
@@ -69,9 +69,10 @@ def print_plan(
     wanted = "plan" if asked.who is None else f"day-plan-{asked.who}"
     for leaf in bound.leaves:
         if leaf.name == wanted:
-            print_leaf(leaf)
+            print_leaf(leaf if out is None else replace(leaf, parts=(), cautions=()))
     if out is not None:
-        say(f"\nWrote {len(bound.leaves)} papers, their calendars and the bar chart.")
+        print()
+        say(f"Wrote {len(bound.leaves)} papers, their calendars and the bar chart.")
 
 
 def _planned(

@@ -63,14 +63,14 @@ def _may_be_painted(found: Corner, piece: int) -> bool:
 def _text(
     area: float, work: Work | None, *, applies: bool, windows: bool, any_painted: bool
 ) -> str:
+    year = "of unknown year" if work is None or work.built is None else f"of {work.built:.0f}"
+    if not any_painted:
+        return f"The house is {year}; nothing that comes off looks like painted wood."
     about = f"{area:.0f} sq ft of what comes off may be painted (a part counts with all of it)"
     if work is not None and work.lead is LeadTest.FREE:
         return f"{about}; a test found no lead."
     if work is not None and work.built is not None and work.built >= BEFORE_YEAR:
         return f"{about}; the house is of {work.built:.0f}, after {BEFORE_YEAR - 1}."
-    year = "of unknown year" if work is None or work.built is None else f"of {work.built:.0f}"
-    if not any_painted:
-        return f"The house is {year}, but nothing that comes off looks like painted wood."
     if applies and windows and area <= OUTSIDE_FT2:
         return f"{about}; the house is {year} and a window comes out: no exception for small jobs."
     if applies:
