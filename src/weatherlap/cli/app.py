@@ -178,7 +178,7 @@ def packet(
     own: OwnTables = None,
     as_json: AsJson = False,
 ) -> None:
-    """Write the findings sheet, its drawings, and the papers of every part that the job holds.
+    """Write the papers of every part that the job holds into a folder.
 
     The sheets are PDF, the drawings are SVG, the figures behind them JSON. All of it is
     written, or nothing; other files in the folder stay.

@@ -70,7 +70,7 @@ def scope(
     paper: SheetSize = Paper.LETTER,
     as_json: AsJson = False,
 ) -> None:
-    """Say what is done, in order, and what is agreed besides: what the client signs.
+    """Say what is done, in order, and what else the client signs.
 
     Lists first what has no line yet: a change, a finding, a member, an inspection.
     """
@@ -115,9 +115,10 @@ def change_order(
     paper: SheetSize = Paper.LETTER,
     as_json: AsJson = False,
 ) -> None:
-    """List the change orders: the difference of each state in scope, price and days.
+    """List the change orders, each the difference of two states.
 
-    Also the one that the job stands at now and nobody signed. Declined ones stay on record.
+    In scope, price and days; also the one that the job stands at now and nobody signed. Declined
+    ones stay on record.
     """
     from weatherlap.cli.promises import print_orders
 
