@@ -325,6 +325,12 @@ class Run(Record):
     end: Length = Field(description="Where the last one ends")
     least: Length = Field(gt=0, description="Least width that a piece can show in the run")
     most: Length = Field(gt=0, description="Greatest width that it can show")
+    rip: Length | None = Field(
+        default=None,
+        gt=0,
+        description="Least width that the first and the last piece may be ripped to; left out, none "
+        "is ripped",
+    )
     marks: tuple[RunMark, ...] = Field(default=(), description="Marks taped in between")
     opening: tuple[Length, Length] | None = Field(
         default=None,

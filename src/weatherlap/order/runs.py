@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from weatherlap.errors import InputError
@@ -50,7 +50,8 @@ class Place:
     """Where a piece of a run goes. [in]
 
     ``stretch_in`` is how much its lap is drawn out (over 0) or closed (under 0) against the middle
-    of what a piece can show; ``cut_in`` the length across, its own one if it is used again;
+    of what a piece can show; ``rip_in`` the width that it is ripped to show, None for a whole one;
+    ``cut_in`` the length across, its own one if it is used again;
     ``bite_in`` what stays in the worse channel when it lies right over to the other side, and
     ``need_in`` what it needs there in wind and cold. All three are None without channels.
     """
@@ -62,6 +63,7 @@ class Place:
     cut_in: float | None
     bite_in: float | None
     need_in: float | None
+    rip_in: float | None = None
 
     @property
     def falls_out(self) -> bool:
@@ -82,6 +84,9 @@ class Layout:
 
 def lay_out(run: Run, count: int, *, gust_m_per_s: float) -> Layout:
     """Lay a run of pieces out between its marks, evenly in each stretch.
+
+    Where that does not fit and the run allows it, its first and last piece are ripped: to the same
+    width where no mark lies between them.
 
     Parameters
     ----------
@@ -104,10 +109,13 @@ def lay_out(run: Run, count: int, *, gust_m_per_s: float) -> Layout:
     edges = _edges(run, count)
     places: list[Place] = []
     for (done, low), (upto, high) in pairwise(edges):
-        width = _width(run, upto - done, low, high)
-        for k in range(upto - done):
-            a = low + (high - low) * k / (upto - done)
-            places.append(_place(run, len(places), a, a + width, gust_m_per_s))
+        rows = stretch_widths(run, upto - done, (low, high), ends=(done == 0, upto == count))
+        at = low
+        for k, (width, ripped) in enumerate(rows):
+            end = high if k == len(rows) - 1 else at + width
+            place = _place(run, len(places), at, end, gust_m_per_s)
+            places.append(replace(place, stretch_in=0.0, rip_in=width) if ripped else place)
+            at = end
     return Layout(run, tuple(places), tuple(_warnings(run, places)))
 
 
@@ -137,15 +145,74 @@ def _edges(run: Run, count: int) -> list[tuple[int, float]]:
 
 def _width(run: Run, count: int, low: float, high: float) -> float:
     """What each piece between two marks shows. [in]"""
-    if run.least > run.most:
-        found = f"`least` {tape(run.least)} is more than `most` {tape(run.most)}"
-        raise InputError(f"run {run.id!r}", found, "the smaller one first")
     width = (high - low) / count
-    if run.least - _TINY_IN <= width <= run.most + _TINY_IN:
+    if _shows(run, width):
         return width
     room = f"between {tape(low)} and {tape(high)} each of {count} pieces would show {tape(width)}"
     want = f"{tape(run.least)} to {tape(run.most)}"
     raise InputError(f"run {run.id!r}", room, want, _way_out(run, count, high - low))
+
+
+def _shows(run: Run, width: float) -> bool:
+    """Whether a whole piece can show a width. [in]"""
+    if run.least > run.most:
+        found = f"`least` {tape(run.least)} is more than `most` {tape(run.most)}"
+        raise InputError(f"run {run.id!r}", found, "the smaller one first")
+    return run.least - _TINY_IN <= width <= run.most + _TINY_IN
+
+
+def stretch_widths(
+    run: Run, count: int, between: tuple[float, float], *, ends: tuple[bool, bool]
+) -> list[tuple[float, bool]]:
+    """What each piece between two marks shows, and whether it is ripped to that. [in]
+
+    Parameters
+    ----------
+    count : int
+        Pieces in the stretch. [-]
+    between : (low, high)
+        The two marks. [in]
+    ends : (first, last)
+        Whether the run begins, and whether it ends, with this stretch.
+
+    Raises
+    ------
+    InputError
+        If the marks cannot hold the pieces, not with ripped ends either.
+
+    Sources
+    -------
+    O-010 : the first and the last piece of a run are ripped to the same width.
+    """
+    low, high = between
+    width = (high - low) / count
+    cut = sum(ends) if count > 1 else min(sum(ends), 1)
+    if run.rip is None or _shows(run, width) or not cut or width > run.most:
+        return [(_width(run, count, low, high), False)] * count
+    if count == cut:
+        return [(width, True)] * count if width >= run.rip else _no_room(run, count, between)
+    whole = min((run.least + run.most) / 2, (high - low - cut * run.rip) / (count - cut))
+    if whole < run.least - _TINY_IN:
+        return _no_room(run, count, between)
+    rip = (high - low - (count - cut) * whole) / cut
+    rows = [(whole, False)] * count
+    for k, is_end in ((0, ends[0]), (-1, ends[1])):
+        if is_end:
+            rows[k] = rip, True
+    return rows
+
+
+def _no_room(run: Run, count: int, between: tuple[float, float]) -> list[tuple[float, bool]]:
+    """Raises: pieces do not fit, not with ripped ends either."""
+    assert run.rip is not None
+    low, high = between
+    raise InputError(
+        f"run {run.id!r}",
+        f"between {tape(low)} and {tape(high)} {count} pieces do not fit, not with ends ripped to "
+        f"{tape(run.rip)} either",
+        f"whole pieces that show {tape(run.least)} to {tape(run.most)}",
+        "Leave one piece out, rip the ends narrower, or tape the marks again.",
+    )
 
 
 def _way_out(run: Run, count: int, room: float) -> str:
@@ -155,7 +222,10 @@ def _way_out(run: Run, count: int, room: float) -> str:
         return f"{min(fits, key=lambda n: abs(n - count))} pieces would land on the marks."
     short = run.least * count > room
     if short:
-        return f"Rip one piece down by {tape(run.least * count - room)}, or tape the marks again."
+        return (
+            f"Rip the ends down by {tape(run.least * count - room)} together (`rip` says how narrow "
+            "they may get), or tape the marks again."
+        )
     return f"Add a piece ripped to {tape(room - run.most * count)}, or tape the marks again."
 
 

@@ -53,7 +53,9 @@ def _laid(job: Job, run: Run, gust_m_per_s: float) -> LaidOut:
 
 
 def stretch_words(place: Place) -> str:
-    """How the lap of a piece is to be laid."""
+    """How the lap of a piece is to be laid, or how wide it is ripped."""
+    if place.rip_in is not None:
+        return f"as it comes, piece ripped to show {tape(place.rip_in)}"
     if abs(place.stretch_in) < 1 / 32:
         return "as it comes"
     verb = "drawn out" if place.stretch_in > 0 else "closed"
@@ -80,6 +82,7 @@ def layouts_table(rows: tuple[LaidOut, ...]) -> list[Table]:
                     "start_in": p.start_in,
                     "end_in": p.end_in,
                     "stretch_in": p.stretch_in,
+                    "rip_in": p.rip_in,
                     "cut_in": p.cut_in,
                     "bite_in": p.bite_in,
                     "need_in": p.need_in,

@@ -106,7 +106,7 @@ def test_sizes_are_rounded_to_the_careful_side(size: float) -> None:
         pytest.param({}, 7, "8 pieces would land on the marks", id="too-few"),
         pytest.param({}, 9, "8 pieces would land on the marks", id="too-many"),
         pytest.param(
-            {"end": 30}, 3, r"each of 3 pieces would show 10\".*Rip one piece down by 5 1/4\"",
+            {"end": 30}, 3, r"each of 3 pieces would show 10\".*Rip the ends down by 5 1/4\" together",
             id="none-fits",
         ),
         pytest.param({}, 0, "no piece names it", id="empty"),
@@ -125,3 +125,50 @@ def test_marks_that_cannot_hold_the_pieces(more: dict[str, Any], count: int, say
     """The message says what was found and the way out."""
     with pytest.raises(InputError, match=says):
         laid(run(**more), count)
+
+
+def test_where_a_run_does_not_come_out_both_ends_are_ripped_alike() -> None:
+    """Nine pieces on 100 in at 12 in: seven whole ones, and 8 in at each end."""
+    done = laid(run(end=100, rip=4), 9)
+    assert [p.rip_in for p in done.places] == [8, None, None, None, None, None, None, None, 8]
+    assert [p.start_in for p in done.places] == [0, 8, 20, 32, 44, 56, 68, 80, 92]
+    assert done.places[-1].end_in == 100
+
+
+def test_whole_pieces_are_closed_before_an_end_gets_too_narrow() -> None:
+    """Ends no narrower than 6 in leave 106 - 12 = 94 in for eight whole pieces, 11 3/4 in each."""
+    done = laid(run(end=106, rip=6), 10)
+    assert [p.rip_in for p in done.places if p.rip_in] == pytest.approx([6, 6])
+    assert done.places[1].end_in - done.places[1].start_in == pytest.approx(11.75)
+
+
+def test_with_a_mark_each_end_is_ripped_to_its_own() -> None:
+    """A mark between them is landed on: the first stretch rips its first piece alone."""
+    done = laid(run(end=100, rip=4, marks=[{"after": 4, "at": 40}]), 9)
+    assert done.places[3].end_in == pytest.approx(40)
+    assert done.places[0].rip_in == pytest.approx(4)
+    assert [p.number for p in done.places if p.rip_in] == [1]
+
+
+@given(st.integers(3, 20), st.floats(20, 260), st.floats(1, 11))
+def test_ripped_or_not_a_run_fills_the_room(count: int, end: float, rip: float) -> None:
+    """Pieces follow one another without a gap; whole ones keep their range, ends the least rip."""
+    one = run(end=end, rip=rip)
+    try:
+        places = laid(one, count).places
+    except InputError:
+        return
+    assert places[0].start_in == 0 and places[-1].end_in == pytest.approx(end)
+    for a, b in pairwise(places):
+        assert a.end_in == pytest.approx(b.start_in)
+    for p in places:
+        low = rip if p.rip_in is not None else one.least
+        assert low - 1e-6 <= p.end_in - p.start_in <= one.most + 1e-6
+    ends = [p.rip_in for p in places if p.rip_in is not None]
+    assert len(ends) in (0, 2) and (not ends or ends[0] == pytest.approx(ends[1]))
+
+
+def test_ends_that_would_get_too_narrow_are_refused() -> None:
+    """Where not even ripped ends fit, the message says so and the way out."""
+    with pytest.raises(InputError, match='not with ends ripped to 10" either.*Leave one piece out'):
+        laid(run(end=100, rip=10), 9)
