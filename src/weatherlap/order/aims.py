@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from weatherlap.building.corner import Corner
-from weatherlap.job.model import Change, Do, Edge
+from weatherlap.job.model import Change, Do, Edge, Sheet, Side
 
 STRIP_IN = 1.0
 """Width along an edge that must lie open to work on the edge. [in]"""
@@ -51,6 +51,8 @@ def _aims_of(found: Corner, change: Change) -> list[Aim]:
     why = change.why or _WHY.get(change.do, "")
     if change.do in (Do.TAKE_AWAY, Do.REPLACE):
         return [Aim(piece.index, Fate.SCRAPPED, why)]
+    if _cut_in_place(found, change):
+        return []
     if change.do is Do.EXTEND:
         longer = change.by is not None and change.by > 0
         fate = Fate.SCRAPPED if longer else Fate.CHANGED
@@ -83,13 +85,41 @@ def laid_anew(repaired: Corner, found: Corner, off: set[int]) -> set[int]:
     return {p.index for p in repaired.pieces if p.id in names or p.id not in found.piece_named}
 
 
-def edges_worked_on(found: Corner, changes: Sequence[Change]) -> list[tuple[int, int, Edge]]:
-    """(piece, panel, edge) of each edge that is sealed, cut open or undammed in place."""
+def _cut_in_place(found: Corner, change: Change) -> bool:
+    """Whether wood is cut back along its foot or its top where it stands."""
+    piece = found.piece_named.get(change.piece or "")
+    shorter = change.do is Do.EXTEND and change.by is not None and change.by < 0
+    upright = change.side in (Side.TOP, Side.BOTTOM)
+    return piece is not None and shorter and upright and piece.sheet is Sheet.ABSORBS
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedEdge:
+    """An edge of a panel that is worked on in place, and how wide it must lie open. [in]"""
+
+    piece: int
+    panel: int
+    edge: Edge
+    strip_in: float = STRIP_IN
+
+
+def edges_worked_on(found: Corner, changes: Sequence[Change]) -> list[WorkedEdge]:
+    """Each edge that is sealed, cut open, cut back or undammed in place."""
     rows = []
     for change in changes:
         piece = found.piece_named.get(change.piece or "")
-        if piece is not None and change.do in (Do.SEAL, Do.UNSEAL) and change.edge is not None:
-            rows += [(piece.index, p, change.edge) for p in piece.panels]
-        if piece is not None and change.do is Do.OPEN_END:
-            rows += [(piece.index, p, Edge.BOTTOM) for p in piece.panels]
+        if piece is None:
+            continue
+        if change.do in (Do.SEAL, Do.UNSEAL) and change.edge is not None:
+            rows += [WorkedEdge(piece.index, p, change.edge) for p in piece.panels]
+        if change.do is Do.OPEN_END:
+            rows += [WorkedEdge(piece.index, p, Edge.BOTTOM) for p in piece.panels]
+        if _cut_in_place(found, change):
+            edge = Edge.TOP if change.side is Side.TOP else Edge.BOTTOM
+            by = STRIP_IN - (change.by or 0.0)
+            rows += [
+                WorkedEdge(piece.index, p, edge, by)
+                for p in piece.panels
+                if found.faces[found.panels[p].face].id == change.face
+            ]
     return rows

@@ -223,8 +223,8 @@ def _way_out(run: Run, count: int, room: float) -> str:
     short = run.least * count > room
     if short:
         return (
-            f"Rip the ends down by {tape(run.least * count - room)} together (`rip` says how narrow "
-            "they may get), or tape the marks again."
+            f"Rip the ends down by {tape(run.least * count - room)} together (`rip` says how "
+            "narrow they may get), or tape the marks again."
         )
     return f"Add a piece ripped to {tape(room - run.most * count)}, or tape the marks again."
 

@@ -10,7 +10,7 @@ from weatherlap.building.corner import Corner
 from weatherlap.building.laps import overlaps
 from weatherlap.errors import NoSolution
 from weatherlap.job.model import Change, Edge
-from weatherlap.order.aims import STRIP_IN, Aim, Fate, aims, edges_worked_on, laid_anew
+from weatherlap.order.aims import Aim, Fate, aims, edges_worked_on, laid_anew
 from weatherlap.order.sequence import StuckError, Turn, in_order
 
 Covers = dict[int, set[int]]
@@ -124,9 +124,11 @@ def _over_edges(
     found: Corner, covers: Covers, changes: Sequence[Change]
 ) -> Iterator[tuple[int, int]]:
     """(piece, cover) where a piece lies over an edge that is worked on in place."""
-    for piece, panel, edge in edges_worked_on(found, changes):
+    for work in edges_worked_on(found, changes):
+        piece, panel = work.piece, work.panel
         left, low, right, top = found.panels[panel].polygon.bounds
-        strip = (top - STRIP_IN, top) if edge is Edge.TOP else (low, low + STRIP_IN)
+        at_top = work.edge is Edge.TOP
+        strip = (top - work.strip_in, top) if at_top else (low, low + work.strip_in)
         for cover in sorted(covers[piece]):
             for p in found.pieces[cover].panels:
                 other = found.panels[p]
