@@ -121,19 +121,23 @@ def test_nights_of_the_porch_are_wet_and_can_be_covered(said: Said) -> None:
 
 
 def test_compare_says_which_change_cured_what(said: Said) -> None:
-    """Each finding of the porch is cured, and the lap of the channel by change that turns it."""
+    """Each finding of the porch is cured; the one change that cures it, or the rule, is named."""
     table = said.json("compare", DEMO / "porch-corner.toml")
     assert table["clean"]
     assert {f["became"] for f in table["findings"]} == {"cured"}
     by = {f["name"]: f["cured_by"] for f in table["findings"]}
-    turned = next(
-        c["number"]
-        for c in table["changes"]
-        if c["do"] == "turn" and c["piece"] == "soffit-channel"
-    )
-    channel = next(by[name] for name in by if name.endswith("channel | fascia-wrap"))
-    assert turned in channel
-    assert any("diverter" in text for text in table["rules_open"])
+    number = {(c["do"], c["piece"]): c["number"] for c in table["changes"]}
+    foot = next(by[name] for name in by if name.endswith("| siding-1"))
+    assert foot == [number["unseal", "siding-1"]]
+    without = {c["piece"]: c["without"] for c in table["changes"]}
+    assert "put a diverter there" in without["eave-diverter"]
+    assert "asks 2" in without["sheathing"]
+
+
+def test_the_repaired_porch_keeps_every_rule(said: Said) -> None:
+    """As repaired the porch drains on both layers and no lap rule is left open."""
+    table = said.json("compare", DEMO / "porch-corner.toml")
+    assert table["clean"] and table["rules_open"] == []
 
 
 def test_mend_writes_a_job_that_drains(said: Said, wrong_way: Path, tmp_path: Path) -> None:

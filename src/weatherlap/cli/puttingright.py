@@ -52,7 +52,9 @@ def _print_findings(done: Comparison) -> None:
     say("The findings:")
     for row in done.findings:
         by = ", ".join(str(n) for n in row.cured_by)
-        by = f" It comes back without change {by}." if by else ""
+        cured = row.became is Became.CURED
+        none = " No change alone brings it back." if cured else ""
+        by = f" It comes back without change {by}." if by else none
         before, after = amount(row.before_l), amount(row.after_l)
         water = f"{before} a year before, {after} after"
         if row.became is Became.CURED:

@@ -12,6 +12,7 @@ from weatherlap.errors import JobError
 from weatherlap.job.model import Change, Job
 from weatherlap.run.worked import Worked, work_out
 from weatherlap.water.findings import Finding
+from weatherlap.water.rulefixes import broken_rules
 from weatherlap.water.trace import Trace, trace
 
 LESS = 0.99
@@ -112,7 +113,8 @@ def _effect(job: Job, repaired: Worked, number: int, change: Change) -> ChangeEf
     """What happens if one change is left out."""
     others = [c for k, c in enumerate(job.change, start=1) if k != number]
     try:
-        result = trace(build_corner(changed(job, others)), repaired.rain)
+        corner = build_corner(changed(job, others))
+        result = trace(corner, repaired.rain)
     except JobError as error:
         text = f"The other changes cannot be made without it: {error.problems[0].found}."
         return ChangeEffect(number, change, (), text)
@@ -123,5 +125,14 @@ def _effect(job: Job, repaired: Worked, number: int, change: Change) -> ChangeEf
         if name not in usual or finding.per_year_l > usual[name].per_year_l / LESS
     }
     worst = max(back.values(), key=lambda f: f.per_year_l, default=None)
-    text = worst.text if worst else "Nothing gets wet without it."
+    text = worst.text if worst else _dry_without(corner, repaired)
     return ChangeEffect(number, change, tuple(back), text)
+
+
+def _dry_without(corner: Corner, repaired: Worked) -> str:
+    """What is said where nothing gets wet without a change: the rule that it keeps, if any."""
+    kept = {b.key for b in broken_rules(repaired.corner, repaired.rain)}
+    lost = [b for b in broken_rules(corner, repaired.rain) if b.key not in kept]
+    if not lost:
+        return "Nothing gets wet without it."
+    return f"Nothing gets wet without it, but a rule is not kept: {lost[0].text}"
