@@ -102,7 +102,7 @@ def _across(corner: Corner, panel: Panel, direction: Vector) -> float:
     """Size of a panel in its plane, square to a direction. [in]"""
     frame = corner.faces[panel.face].frame
     x, y = dot(direction, frame.right), dot(direction, frame.up)
-    sizes = [-y * u + x * v for u, v in panel.polygon.exterior.coords]
+    sizes: list[float] = [-y * u + x * v for u, v in panel.polygon.exterior.coords]
     return max(sizes) - min(sizes)
 
 
