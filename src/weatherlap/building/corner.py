@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import shapely
 from shapely import LineString, Point, Polygon
@@ -171,8 +171,10 @@ def outline_of(record: FaceRecord) -> Polygon:
     return shapely.box(0.0, 0.0, record.width, record.height, ccw=True)
 
 
-def _faces(job: Job) -> tuple[Face, ...]:
-    return tuple(
+@lru_cache(maxsize=64)
+def _faces(records: tuple[FaceRecord, ...]) -> tuple[tuple[Face, ...], tuple[Contact, ...]]:
+    """Faces and their folds; the pieces on them change more often than they do."""
+    faces = tuple(
         Face(
             i,
             f.id,
@@ -182,8 +184,9 @@ def _faces(job: Job) -> tuple[Face, ...]:
             frame_of(f.origin, f.facing, f.tilt),
             outline_of(f),
         )
-        for i, f in enumerate(job.face)
+        for i, f in enumerate(records)
     )
+    return faces, tuple(contacts([Flat(f.frame, f.outline) for f in faces]))
 
 
 def _panel_polygon(record: PanelRecord, snap: Snap) -> Polygon:
@@ -207,7 +210,8 @@ def _trough(record: TroughRecord, snap: Snap) -> Trough:
     )
 
 
-def _patches(records: Sequence[PanelRecord], face: Face, snap: Snap, edge: Box | None) -> Patches:
+@lru_cache(maxsize=8000)
+def _patches(records: tuple[PanelRecord, ...], face: Face, snap: Snap, edge: Box | None) -> Patches:
     """The panels of one piece on one face, joined where they touch, trimmed to the face."""
     shapes = [_panel_polygon(r, snap) for r in records]
     joined = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
@@ -279,7 +283,7 @@ class MadeBefore:
         rows = self._rows.setdefault(anchors, {})
         key = tuple(map(id, records))
         if key not in rows:
-            rows[key] = records, _patches(records, face, snap, edge)
+            rows[key] = records, _patches(tuple(records), face, snap, edge)
         return rows[key][1]
 
 
@@ -294,12 +298,11 @@ def build_corner(job: Job, *, made: MadeBefore | None = None) -> Corner:
     JobError
         If laps go round in a circle on a face; the message names the pieces.
     """
-    faces = _faces(job)
-    folds = tuple(contacts([Flat(f.frame, f.outline) for f in faces]))
+    faces, folds = _faces(job.face)
     snaps = _snaps(job, faces, folds)
     edges = [box_of(f.outline) for f in faces]
     made = made or MadeBefore()
-    anchors = [(f.id, tuple(s.across), tuple(s.up)) for f, s in zip(faces, snaps, strict=True)]
+    anchors = [(f.id, s.across, s.up) for f, s in zip(faces, snaps, strict=True)]
     at = {f.id: f.index for f in faces}
     number = {p.id: i for i, p in enumerate(job.piece)}
     pieces: list[Piece] = []

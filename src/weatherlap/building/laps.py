@@ -49,10 +49,16 @@ class Lap:
         return self.outer == self.upper
 
 
-def overlaps(corner: Corner) -> list[tuple[int, int]]:
-    """Pairs of panels (of different pieces) on one face that share at least 1/16 x 1/16 in."""
+def overlaps(corner: Corner, *, face: int | None = None) -> list[tuple[int, int]]:
+    """Pairs of panels (of different pieces) on one face that share at least 1/16 x 1/16 in.
+
+    Parameters
+    ----------
+    face : int, optional
+        The only face that is looked at.
+    """
     found: list[tuple[int, int]] = []
-    for on_face in corner.panels_on:
+    for on_face in corner.panels_on if face is None else [corner.panels_on[face]]:
         if len(on_face) < 2:
             continue
         shapes = [corner.panels[p].polygon for p in on_face]
@@ -98,9 +104,15 @@ def check_order(corner: Corner) -> None:
             raise circle_error(corner, face, circle) from None
 
 
-def laps(corner: Corner) -> tuple[Lap, ...]:
-    """Every lap of the corner, face by face."""
-    pairs = overlaps(corner)
+def laps(corner: Corner, *, face: int | None = None) -> tuple[Lap, ...]:
+    """Every lap of the corner, face by face.
+
+    Parameters
+    ----------
+    face : int, optional
+        The only face that is looked at.
+    """
+    pairs = overlaps(corner, face=face)
     if not pairs:
         return ()
     first = [corner.panels[i].polygon for i, _ in pairs]

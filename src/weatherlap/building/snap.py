@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from weatherlap.shape.folds import TOUCH_IN
@@ -24,13 +24,13 @@ def _anchors(firm: Iterable[float], loose: Iterable[float]) -> list[float]:
     return sorted([*kept, *groups])
 
 
-def _nearest(anchors: list[float], value: float) -> float | None:
+def _nearest(anchors: Sequence[float], value: float) -> float | None:
     at = bisect_right(anchors, value)
     near = [a for a in anchors[max(at - 1, 0) : at + 1] if abs(a - value) < _UNDER]
     return min(near, key=lambda a: abs(a - value)) if near else None
 
 
-def _drawn(anchors: list[float], value: float) -> float:
+def _drawn(anchors: Sequence[float], value: float) -> float:
     near = _nearest(anchors, value)
     return value if near is None else near
 
@@ -39,16 +39,16 @@ def _drawn(anchors: list[float], value: float) -> float:
 class Snap:
     """Anchors of one face, right and up. [in]"""
 
-    across: list[float]
-    up: list[float]
+    across: tuple[float, ...]
+    up: tuple[float, ...]
 
     @classmethod
     def of(cls, firm: Iterable[Place], loose: Iterable[Place]) -> Snap:
         """Anchors from the firm places (outline, folds) and the loose ones (panels). [in]"""
         firm, loose = list(firm), list(loose)
         return cls(
-            _anchors([p[0] for p in firm], [p[0] for p in loose]),
-            _anchors([p[1] for p in firm], [p[1] for p in loose]),
+            tuple(_anchors([p[0] for p in firm], [p[0] for p in loose])),
+            tuple(_anchors([p[1] for p in firm], [p[1] for p in loose])),
         )
 
     def place(self, p: Place) -> Place:

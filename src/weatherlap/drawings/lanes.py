@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from shapely import LineString
+import numpy as np
+from numpy.typing import NDArray
 
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.placing import Box
@@ -26,6 +27,7 @@ _TRIES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.14, 0.86, 0.07, 0.93)
 _BELOW_TOP_IN = 3.0
 
 Segment = tuple[int, float, float, float, float]
+_NO_ROWS = np.zeros((0, 5))
 
 
 @dataclass(slots=True)
@@ -38,6 +40,7 @@ class Lanes:
         default_factory=lambda: defaultdict(list)
     )
     on_face: dict[int, list[Segment]] = field(default_factory=lambda: defaultdict(list))
+    _table: dict[int, NDArray[np.float64]] = field(default_factory=dict)
 
     def joined(self, face: int, piece: int | None, box: Box) -> int | None:
         """The trail that passes over a box on a piece, if one does."""
@@ -48,8 +51,13 @@ class Lanes:
 
     def crowd(self, face: int, u: float, top: float, apart: float) -> int:
         """How many trails of a face run within a lane's width below a place."""
-        near = (s for s in self.on_face[face] if s[1] - apart < u < s[3] + apart)
-        return len({s[0] for s in near if s[2] < top})
+        rows, table = self.on_face[face], self._table.get(face, _NO_ROWS)
+        if len(table) < len(rows):
+            table = np.concatenate([table, np.array(rows[len(table) :], dtype=float)])
+            self._table[face] = table
+        number, left, low, right, _ = table.T
+        near = (left - apart < u) & (u < right + apart) & (low < top)
+        return len(set(number[near].tolist()))
 
     def add(self, line: TrailLine) -> None:
         """Keep a trail."""
@@ -145,12 +153,7 @@ def _ranked(trace: Trace) -> list[tuple[Start, float, float]]:
 
 def bounds_of(start: Start) -> Box:
     """The box round a start's area. [in]"""
-    boxes = start.patch.boxes
-    if boxes is not None:
-        left, bottom, right, top = zip(*boxes, strict=True)
-        return min(left), min(bottom), max(right), max(top)
-    box: Box = start.patch.geometry().bounds
-    return box
+    return start.patch.bounds
 
 
 def _lane(trace: Trace, start: Start, lanes: Lanes) -> Point:
@@ -158,7 +161,7 @@ def _lane(trace: Trace, start: Start, lanes: Lanes) -> Point:
     u0, _, u1, _ = trace.corner.faces[start.face].outline.bounds
     apart = LANE_SHARE * (u1 - u0)
     best: tuple[int, int] | None = None
-    place = inner_spot(start.patch.geometry())
+    place: Point | None = None
     left, _, right, _ = bounds_of(start)
     for k, share in enumerate(_TRIES):
         spot = _top_at(start, left + share * (right - left))
@@ -169,25 +172,13 @@ def _lane(trace: Trace, start: Start, lanes: Lanes) -> Point:
             best, place = rank, spot
         if rank[0] == 0:
             break
-    return place
+    return inner_spot(start.patch.geometry()) if place is None else place
 
 
 def _top_at(start: Start, u: float) -> Point | None:
     """A place a little below the upper edge of a start's area at u, or None. [in]"""
-    spans = list(_spans(start, u))
+    spans = start.patch.spans(u)
     if not spans:
         return None
     low, high = max(spans, key=lambda s: s[1] - s[0])
     return u, high - min(_BELOW_TOP_IN, 0.3 * (high - low))
-
-
-def _spans(start: Start, u: float) -> Iterable[tuple[float, float]]:
-    boxes: Sequence[Box] | None = start.patch.boxes
-    if boxes is not None:
-        return [(b, d) for a, b, c, d in boxes if a < u < c]
-    _, low, _, high = bounds_of(start)
-    common = LineString([(u, low - 1), (u, high + 1)]).intersection(start.patch.geometry())
-    parts = getattr(common, "geoms", [common])
-    return [
-        (p.bounds[1], p.bounds[3]) for p in parts if isinstance(p, LineString) and not p.is_empty
-    ]

@@ -6,6 +6,7 @@ import re
 import tomllib
 from bisect import bisect_right
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 DEEPEST = 20
 
@@ -179,16 +180,21 @@ class Lines:
     @classmethod
     def of(cls, text: str) -> Lines:
         """The places of the keys of a TOML text that was read without error."""
-        tokens = [
-            (match.lastgroup or "", match.group(), match.start()) for match in _TOKEN.finditer(text)
-        ]
-        scanner = _Scanner(tokens)
-        scanner.run()
-        breaks = [match.start() for match in re.finditer("\n", text)]
-        return cls(scanner.spots, scanner.heads, breaks)
+        return _lines(text)
 
     def line(self, path: Path) -> int:
         """The line of a path, or of the nearest table round it that the text has; 1 at least."""
         while path and path not in self.spots:
             path = path[:-1]
         return 1 + bisect_right(self.breaks, self.spots[path].start - 1) if path else 1
+
+
+@lru_cache(maxsize=8)
+def _lines(text: str) -> Lines:
+    tokens = [
+        (match.lastgroup or "", match.group(), match.start()) for match in _TOKEN.finditer(text)
+    ]
+    scanner = _Scanner(tokens)
+    scanner.run()
+    breaks = [match.start() for match in re.finditer("\n", text)]
+    return Lines(scanner.spots, scanner.heads, breaks)

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from weatherlap.errors import JobError, Problem
+from weatherlap.job.blocks import read_blocks
 from weatherlap.job.drychecks import dry_faults
 from weatherlap.job.dryrecords import DryRecord
 from weatherlap.job.framingrecords import MemberRecord
@@ -118,6 +119,9 @@ def tables_of(text: str, file: str = "") -> dict[str, Any]:
     JobError
         If the text is not TOML.
     """
+    blocks = read_blocks(text)
+    if blocks is not None:
+        return blocks
     try:
         return tomllib.loads(text)
     except RecursionError:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from weatherlap.building.changes import as_repaired
 from weatherlap.building.corner import Corner, build_corner
@@ -24,7 +25,11 @@ class Worked:
     corner: Corner
     rain: SiteRain
     trace: Trace
-    rules: tuple[RuleResult, ...]
+
+    @cached_property
+    def rules(self) -> tuple[RuleResult, ...]:
+        """The lap rules, checked when they are first asked for."""
+        return check_rules(self.corner, rain=self.rain, gutter_lph=self.trace.gutter_lph)
 
 
 def in_state(job: Job, state: State) -> Job:
@@ -63,7 +68,7 @@ def corner_of(job: Job) -> Corner:
 
 
 def work_out(job: Job) -> Worked:
-    """Build the corner of a job, follow the rain and check the lap rules.
+    """Build the corner of a job, and follow the rain.
 
     Raises
     ------
@@ -73,5 +78,4 @@ def work_out(job: Job) -> Worked:
     corner = build_corner(job)
     rain = site_rain(job.site)
     result = trace(corner, rain)
-    rules = check_rules(corner, rain=rain, gutter_lph=result.gutter_lph)
-    return Worked(job, corner, rain, result, rules)
+    return Worked(job, corner, rain, result)

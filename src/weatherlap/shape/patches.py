@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 Box = tuple[float, float, float, float]
@@ -107,11 +107,15 @@ def _without_needles(shape: BaseGeometry) -> BaseGeometry:
 class Patch:
     """An area in a plane: separate boxes while it can be, any shape where it must be. [in]"""
 
-    __slots__ = ("boxes", "shape")
+    __slots__ = ("_bounds", "_known", "_middle", "_spans", "boxes", "shape")
 
     def __init__(self, *, boxes: Sequence[Box] | None = None, shape: BaseGeometry | None = None):
         self.boxes = None if boxes is None else list(boxes)
         self.shape = shape
+        self._known: dict[Polygon, Patch] = {}
+        self._middle: tuple[float, float] | None = None
+        self._bounds: Box | None = None
+        self._spans: dict[float, list[tuple[float, float]]] = {}
 
     @classmethod
     def of(cls, polygon: Polygon, box: Box | None) -> Patch:
@@ -128,11 +132,13 @@ class Patch:
     @property
     def bounds(self) -> Box:
         """(left, bottom, right, top). [in]"""
-        if self.boxes:
-            lefts, lows, rights, tops = zip(*self.boxes, strict=True)
-            return min(lefts), min(lows), max(rights), max(tops)
-        box: Box = self.geometry().bounds
-        return box
+        if self._bounds is None:
+            if self.boxes:
+                lefts, lows, rights, tops = zip(*self.boxes, strict=True)
+                self._bounds = min(lefts), min(lows), max(rights), max(tops)
+            else:
+                self._bounds = self.geometry().bounds
+        return self._bounds
 
     def geometry(self) -> BaseGeometry:
         """The patch as one shape. [in]"""
@@ -159,4 +165,26 @@ class Patch:
         if self.boxes is not None and box is not None:
             found = [_shared(own, box) for own in self.boxes]
             return Patch(boxes=[f for f in found if f is not None])
-        return Patch(shape=_without_needles(self.geometry().intersection(polygon)))
+        known = self._known.get(polygon)
+        if known is None:
+            known = Patch(shape=_without_needles(self.geometry().intersection(polygon)))
+            self._known[polygon] = known
+        return known
+
+    def spans(self, u: float) -> list[tuple[float, float]]:
+        """The stretches of an upright line at u that lie in the patch, as (low, high). [in]"""
+        if self.boxes is not None:
+            return [(b, d) for a, b, c, d in self.boxes if a < u < c]
+        if u not in self._spans:
+            _, low, _, high = self.bounds
+            common = LineString([(u, low - 1), (u, high + 1)]).intersection(self.geometry())
+            parts = [p for p in getattr(common, "geoms", [common]) if isinstance(p, LineString)]
+            self._spans[u] = [(p.bounds[1], p.bounds[3]) for p in parts if not p.is_empty]
+        return self._spans[u]
+
+    def middle(self) -> tuple[float, float]:
+        """A place well inside the patch. [in]"""
+        if self._middle is None:
+            spot = self.geometry().representative_point()
+            self._middle = spot.x, spot.y
+        return self._middle

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 import shapely
 from shapely import Point, Polygon
@@ -24,6 +25,11 @@ def outline_fault(points: Sequence[Place]) -> str | None:
     points : sequence of Place
         Its corners in turn, the first not repeated at the end. [in]
     """
+    return _outline_fault(tuple(points))
+
+
+@lru_cache(maxsize=4096)
+def _outline_fault(points: tuple[Place, ...]) -> str | None:
     for number, (a, b) in enumerate(zip(points, [*points[1:], points[0]], strict=True), start=1):
         if a == b:
             following = number + 1 if number < len(points) else 1

@@ -18,6 +18,8 @@ from weatherlap.shape.tiles import NEAR
 from weatherlap.water.tiling import LEAST
 
 FIRST, SECOND = 0, 1
+MOST_KNOWN = 200
+"""Faces whose regions are kept, so that after a change only the changed ones are cut again."""
 LAYER_NAMES = ("first", "second")
 
 
@@ -38,6 +40,9 @@ class Region:
     more_in2: float = 0.0
 
 
+_KNOWN: dict[tuple[object, ...], tuple[Region, ...]] = {}
+
+
 def rained_on(face: Face) -> bool:
     """Whether rain falls on a face (it does not look down)."""
     return not face.looks_down
@@ -47,7 +52,32 @@ def regions(corner: Corner) -> Iterator[Region]:
     """Where rain lands, on both layers, face by face; the first layer covers each face once."""
     for face in corner.faces:
         if rained_on(face):
-            yield from without_slivers(corner, list(_regions_of_face(corner, face)))
+            yield from _known_regions(corner, face)
+
+
+def _known_regions(corner: Corner, face: Face) -> tuple[Region, ...]:
+    """The regions of a face, taken from before where all that they depend on is as it was."""
+    key = _all_that_counts(corner, face)
+    found = _KNOWN.get(key)
+    if found is None:
+        found = tuple(without_slivers(corner, list(_regions_of_face(corner, face))))
+        while len(_KNOWN) >= MOST_KNOWN:
+            _KNOWN.pop(next(iter(_KNOWN)), None)
+        _KNOWN[key] = found
+    return found
+
+
+def _all_that_counts(corner: Corner, face: Face) -> tuple[object, ...]:
+    """What the regions of a face follow from: its shape, what lies on it, in which order."""
+    panels = [corner.panels[p] for p in corner.panels_on[face.index]]
+    pieces = {p.piece: corner.pieces[p.piece] for p in panels}
+    rows = [(i, p.sheet, p.passes, p.behind.intersection(pieces)) for i, p in pieces.items()]
+    return (
+        face.index,
+        face.outline,
+        tuple((p.index, p.piece, p.polygon) for p in panels),
+        tuple(rows),
+    )
 
 
 def _neighbours(corner: Corner, panels: list[int]) -> list[list[int]]:

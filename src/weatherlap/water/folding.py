@@ -173,8 +173,7 @@ def _round(
     tiles = lay.tiling.tiles
     own = [t for t in here if tiles[t].piece == leaving.piece]
     over = {tiles[o].piece for o in covers}
-    free = _inside(lay, here, over)
-    landing = own[0] if own else (lay.tiling.outermost(free) if free else None)
+    landing = own[0] if own else _outermost_inside(lay, here, over)
     if lay.corner.faces[there.face].looks_down:
         return _underside(lay, leaving, there, covers, landing)
     tags = () if own else _crossing_at(lay, leaving, there, landing, here, covers)
@@ -380,18 +379,18 @@ def _onto_next(
     tiles = lay.tiling.tiles
     here = [t for _, t in spans_on(lay, face.index, leaving.span, across, up)]
     own = [t for t in here if tiles[t].piece == leaving.piece]
-    free = _inside(lay, here, {tiles[c].piece for c in covers})
-    landing = own[0] if own else (lay.tiling.outermost(free) if free else None)
+    over = {tiles[c].piece for c in covers}
+    landing = own[0] if own else _outermost_inside(lay, here, over)
     if landing is None:
         return [stop(leaving, End(EndKind.CAVITY, None, face.index))]
     return arrive(lay, leaving, landing, across=across, up=up)
 
 
-def _inside(lay: Lay, here: list[int], over: set[int]) -> list[int]:
-    """The tiles that lie inside every piece that was covering the water."""
+def _outermost_inside(lay: Lay, here: list[int], over: set[int]) -> int | None:
+    """The outermost tile that lies inside every piece that was covering the water, if any does."""
     piece_of = {t: lay.tiling.tiles[t].piece for t in here}
-    return [
-        t
-        for t in here
-        if piece_of[t] not in over and all(lay.corner.outside(c, piece_of[t]) for c in over)
-    ]
+    inside = {
+        p for p in set(piece_of.values()) - over if all(lay.corner.outside(c, p) for c in over)
+    }
+    free = [t for t in here if piece_of[t] in inside]
+    return lay.tiling.outermost(free) if free else None

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from weatherlap.shape.frames import Frame, Vector
@@ -281,10 +280,7 @@ class _Walk:
         return self.trace.corner.faces[spot.face].frame.to_space(spot.u, spot.v)
 
     def _spills(self, tag: IntoTrough | IntoGutter) -> bool:
-        steps = self.trace.ways.trails.steps
-        spill = self.trace.flows.spill
-        shares = [spill[t, 0] for t, s in enumerate(steps) if s.what == tag]
-        return bool(shares) and float(np.nanmax(shares)) > 0.5
+        return tag in self.trace.spilling
 
     def _gutter_place(self, piece: int) -> Vector:
         gutter = self.trace.corner.pieces[piece].gutter

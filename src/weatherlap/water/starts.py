@@ -104,8 +104,7 @@ def _start(region: Region, trail: int, tile: int | None, patch: Patch, even: flo
 
 
 def _middle(region: Region) -> tuple[int, float, float]:
-    spot = region.patch.geometry().representative_point()
-    return region.face, spot.x, spot.y
+    return region.face, *region.patch.middle()
 
 
 def _into_cavity(ways: Ways, region: Region) -> int:

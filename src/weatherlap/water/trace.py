@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -63,6 +64,16 @@ class Trace:
     def clean(self) -> bool:
         """Whether all water of both layers ends clear or in a gutter."""
         return not any(row.end.is_trouble for row in self.ends)
+
+    @cached_property
+    def spilling(self) -> frozenset[IntoTrough | IntoGutter]:
+        """Troughs and gutters over whose lip more than half of what reaches them goes on."""
+        share = self.flows.spill[:, 0]
+        return frozenset(
+            s.what
+            for t, s in enumerate(self.ways.trails.steps)
+            if isinstance(s.what, IntoTrough | IntoGutter) and share[t] > 0.5
+        )
 
     def area_in2(self, end: EndKind, *, layer: int = FIRST) -> float:
         """Catching area of one layer whose water ends in one way. [in2]"""

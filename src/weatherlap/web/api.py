@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import asdict
 from typing import Annotated, Any
 
@@ -21,15 +20,16 @@ from weatherlap.run.tables import trace_table
 from weatherlap.run.worked import corner_of
 from weatherlap.store.merging import Side
 from weatherlap.store.shelf import Revision
-from weatherlap.web.acts import Act, SayAbout, acted, grained
+from weatherlap.web.acts import SayAbout, acted, grained
 from weatherlap.web.cornerpicture import corner_picture
 from weatherlap.web.site import Site
-from weatherlap.web.summary import board_table, summary, told
+from weatherlap.web.summary import summary, told
 
 JobId = Annotated[str, Path(pattern=r"^[0-9a-f]{16}$")]
 Name = Annotated[str, Query(min_length=1, max_length=100)]
 Key = Annotated[str, Field(default="", pattern=r"^[0-9A-Za-z-]{0,64}$")]
 Number = Annotated[int, Field(ge=1, le=2_000_000_000)]
+JSON = "application/json"
 ERRORS: dict[int | str, dict[str, Any]] = {
     status: {"description": words}
     for status, words in (
@@ -44,11 +44,13 @@ ERRORS: dict[int | str, dict[str, Any]] = {
 }
 
 
-class _Body(BaseModel):
+class Body(BaseModel):
+    """What is sent along; a key that is not known is refused."""
+
     model_config = ConfigDict(extra="forbid")
 
 
-class FromDetail(_Body):
+class FromDetail(Body):
     """A new job from a ready detail, with sizes as a tape reads."""
 
     detail: str = Field(min_length=1, max_length=60)
@@ -57,25 +59,13 @@ class FromDetail(_Body):
     title: str = Field(default="", max_length=200)
 
 
-class FromText(_Body):
+class FromText(Body):
     """A new job from the text of a job file."""
 
     text: str = Field(max_length=20_000_000)
 
 
-class Entry(_Body):
-    """One act, made on revision ``base``; ``key`` marks it, so that it is kept once."""
-
-    base: Number
-    act: Act
-    key: Key
-    state: State = State.FOUND
-    face: str = Field(default="", max_length=100)
-    by: str = Field(default="", max_length=100)
-    choices: dict[str, Side] = Field(default={}, max_length=500)
-
-
-class NewText(_Body):
+class NewText(Body):
     """A whole new text, made from revision ``base``."""
 
     base: Number
@@ -84,21 +74,12 @@ class NewText(_Body):
     choices: dict[str, Side] = Field(default={}, max_length=500)
 
 
-class Step(_Body):
-    """What to show after a step back or forward."""
-
-    state: State = State.FOUND
-    face: str = Field(default="", max_length=100)
-    by: str = Field(default="", max_length=100)
-
-
 def api_router(site: Site) -> APIRouter:
     """All of the API on one site."""
     api = APIRouter(prefix="/api", responses=ERRORS)
     _detail_ways(api)
     _job_ways(api, site)
     _file_ways(api, site)
-    _acting_ways(api, site)
     _view_ways(api, site)
     _told_ways(api, site)
     return api
@@ -193,53 +174,6 @@ def _revision(site: Site, job_id: str, number: int | None) -> Revision:
     return site.shelf.head(job_id) if number is None else site.shelf.revision(job_id, number)
 
 
-def _acting_ways(api: APIRouter, site: Site) -> None:
-    @api.post("/jobs/{job_id}/acts")
-    def act(job_id: JobId, body: Entry, response: Response) -> dict[str, Any]:
-        """Do one thing to a job, follow the water again and give the job and the face back."""
-        began = time.perf_counter()
-        start = site.shelf.revision(job_id, body.base)
-        job = site.desk.job(start.text)
-        seen = body.state if job.change else State.FOUND
-        corner = site.desk.worked(start.text, seen).corner
-        text, words = acted(job, start.text, body.act, body.state, corner=corner)
-        saved = site.shelf.save(
-            job_id,
-            text,
-            base=body.base,
-            words=words,
-            by=body.by,
-            key=body.key,
-            choices=body.choices,
-        )
-        answer = _after(site, saved.revision, body.state, body.face)
-        took_ms = 1000.0 * (time.perf_counter() - began)
-        response.headers["server-timing"] = f"all;dur={took_ms:.1f}"
-        return {**answer, "words": words, "with_others": saved.with_others, "again": saved.again}
-
-    @api.post("/jobs/{job_id}/undo")
-    def undo(job_id: JobId, body: Step) -> dict[str, Any]:
-        """Go one step back."""
-        return _after(site, site.shelf.undo(job_id, by=body.by), body.state, body.face)
-
-    @api.post("/jobs/{job_id}/redo")
-    def redo(job_id: JobId, body: Step) -> dict[str, Any]:
-        """Go forward to what was undone."""
-        return _after(site, site.shelf.redo(job_id, by=body.by), body.state, body.face)
-
-
-def _after(site: Site, revision: Revision, state: State, face: str) -> dict[str, Any]:
-    """The job and the face that is looked at, after a step; as found if there is no change left."""
-    job = site.desk.job(revision.text)
-    shown = state if job.change else State.FOUND
-    faces = [f.id for f in job.face]
-    seen = face if face in faces else faces[0]
-    return {
-        "job": summary(site.desk, revision, shown),
-        "board": board_table(site.desk, revision, shown, seen),
-    }
-
-
 def _view_ways(api: APIRouter, site: Site) -> None:
     @api.get("/jobs/{job_id}/board")
     def face_board(
@@ -247,10 +181,10 @@ def _view_ways(api: APIRouter, site: Site) -> None:
         face: Name,
         state: State = State.FOUND,
         without: Annotated[list[str] | None, Query(max_length=200)] = None,
-    ) -> dict[str, Any]:
+    ) -> Response:
         """One face to look at and to touch; ``without`` names pieces that are lifted off."""
-        lifted = tuple(without or ())
-        return board_table(site.desk, site.shelf.head(job_id), state, face, without=lifted)
+        lifted, text = tuple(without or ()), site.shelf.head(job_id).text
+        return Response(site.desk.board(text, state, face, without=lifted), media_type=JSON)
 
     @api.get("/jobs/{job_id}/section", response_class=Response)
     def cut_section(

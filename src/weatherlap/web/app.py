@@ -13,6 +13,7 @@ from weatherlap.store.owntables import OwnTables
 from weatherlap.store.photos import Photos
 from weatherlap.store.shelf import Shelf
 from weatherlap.web import answers
+from weatherlap.web.actways import act_router
 from weatherlap.web.api import api_router
 from weatherlap.web.desk import Desk
 from weatherlap.web.guard import LOOPBACK_NAMES, Guard, Pairing, Sessions
@@ -46,6 +47,7 @@ def make_app(site: Site, *, hosts: Sequence[str] = ()) -> Guard:
     )
     answers.install(app)
     app.include_router(api_router(site))
+    app.include_router(act_router(site))
     app.include_router(photo_router(site))
     app.include_router(part_router(site))
     app.include_router(own_router(site))

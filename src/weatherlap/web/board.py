@@ -170,7 +170,7 @@ def _laps(corner: Corner, face: Face, off: Collection[int]) -> list[Table]:
     """Laps on a face that can be turned round, the small ones first."""
     stops = {Sheet.SHEDS, Sheet.RESISTS}
     rows = []
-    for lap in laps(corner):
+    for lap in laps(corner, face=face.index):
         outer, inner = corner.pieces[lap.outer], corner.pieces[lap.inner]
         hidden = lap.outer in off or lap.inner in off
         if lap.face != face.index or hidden or not {outer.sheet, inner.sheet} <= stops:

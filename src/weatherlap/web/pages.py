@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import tempfile
 from collections.abc import Iterator
 from typing import IO, Annotated
@@ -22,7 +23,7 @@ from weatherlap.web.partways import part_ways
 from weatherlap.web.shareways import pair_ways, share_ways
 from weatherlap.web.sheets import page
 from weatherlap.web.site import Site
-from weatherlap.web.summary import board_table, summary
+from weatherlap.web.summary import summary
 
 
 def page_router(site: Site) -> APIRouter:
@@ -91,7 +92,7 @@ def _job_ways(ways: APIRouter, site: Site) -> None:
         faces = [f["id"] for f in said["faces"]]
         busy = [f["face"] for f in said["findings"]] or faces
         seen = face if face is not None and face in faces else busy[0]
-        board = board_table(site.desk, head, State.FOUND, seen)
+        board = json.loads(site.desk.board(head.text, State.FOUND, seen))
         about = site.desk.job(head.text).job
         parts = held_parts(site.desk.job(head.text))
         return page("job.html", said=said, board=board, about=about, job_id=job_id, parts=parts)

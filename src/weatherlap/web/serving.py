@@ -79,4 +79,4 @@ def serve(folder: Path, *, port: int, share: bool, url: str, say: Callable[[str]
         try:
             uvicorn.Server(config).run(sockets=[listening])
         finally:
-            site.shelf.close()
+            site.close()

@@ -9,6 +9,7 @@ from weatherlap.store.photos import Photos
 from weatherlap.store.shelf import Shelf
 from weatherlap.web.clerk import Clerk
 from weatherlap.web.desk import Desk
+from weatherlap.web.foresight import Foresight
 from weatherlap.web.guard import Pairing, Sessions
 
 
@@ -24,3 +25,14 @@ class Site:
     own: OwnTables
     links: tuple[str, ...] = ()
     clerk: Clerk = field(default_factory=Clerk)
+    foresight: Foresight = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Foresee on the same desk that answers."""
+        object.__setattr__(self, "foresight", Foresight(self.desk))
+
+    def close(self) -> None:
+        """Let go of everything."""
+        self.foresight.close()
+        self.clerk.close()
+        self.shelf.close()

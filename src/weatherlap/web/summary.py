@@ -14,7 +14,7 @@ from weatherlap.run.worked import Worked
 from weatherlap.store.shelf import Revision
 from weatherlap.water.findings import Finding
 from weatherlap.water.wording import amount
-from weatherlap.web.board import board, piece_tables
+from weatherlap.web.board import piece_tables
 from weatherlap.web.desk import Desk
 
 Table = dict[str, Any]
@@ -23,23 +23,29 @@ MOST_SHOWN = 80
 
 def summary(desk: Desk, revision: Revision, state: State) -> Table:
     """Everything that the page says beside the drawing."""
-    worked = desk.worked(revision.text, state)
     job = desk.job(revision.text)
     return {
         "job": revision.job,
-        "title": job.job.title,
         "revision": revision.number,
         "can_undo": bool(revision.below),
         "can_redo": bool(revision.ahead),
         "state": state.value,
+        "title": job.job.title,
         "has_repaired": bool(job.change),
+        "changes": _changes(job),
+        **desk.told(revision.text, state, of_worked),
+    }
+
+
+def of_worked(worked: Worked) -> Table:
+    """What follows from the water and the pieces."""
+    return {
         "verdict": verdict(worked.trace),
         "clean": worked.trace.clean,
         "faces": [{"id": f.id, "title": f.title} for f in worked.corner.faces],
         "pieces": piece_tables(worked),
         "findings": [_finding(worked, f) for f in worked.trace.findings[:MOST_SHOWN]],
         "findings_left": max(0, len(worked.trace.findings) - MOST_SHOWN),
-        "changes": _changes(job),
     }
 
 
@@ -83,12 +89,3 @@ def told(worked: Worked, letter: str) -> Table:
                 "look": said.look,
             }
     raise InputError("finding", f"there is no finding {letter!r}", "a letter on the drawing")
-
-
-def board_table(
-    desk: Desk, revision: Revision, state: State, face: str, *, without: tuple[str, ...] = ()
-) -> Table:
-    """A face to touch, as the page takes it."""
-    shown = desk.shown(revision.text, state)
-    made = board(shown, face, without=without, name=state.value)
-    return {"svg": made.svg, "touch": made.touch}

@@ -23,7 +23,7 @@ def site(tmp_path):
     """The parts of a shared app."""
     made = site_at(tmp_path, links=[f"http://{HOST}:8740"])
     yield made
-    made.shelf.close()
+    made.close()
 
 
 def client_of(site, address, name):

@@ -220,10 +220,10 @@ def test_wrong_ways_are_answered_in_one_shape(own, way, status):
 
 
 def test_the_big_demo_is_followed_again_at_once(own, demo_text):
-    """A tap on the demo of 69 pieces is answered within two seconds on a busy machine."""
+    """A tap on the demo of 69 pieces takes under a second of work, whatever else runs."""
     job = own.post("/api/jobs", json={"text": demo_text}).json()["id"]
     own.get(f"/job/{job}")
-    began = time.perf_counter()
+    began = time.process_time()
     answer = act(own, job, 1, {"do": "drip", "piece": "underlayment"}, face="wall")
     assert answer.status_code == 200
-    assert time.perf_counter() - began < 2.0
+    assert time.process_time() - began < 1.0

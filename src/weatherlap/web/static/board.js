@@ -174,6 +174,8 @@ export class Board {
       grab.setAttribute("aria-valuetext", words);
       grab.setAttribute("aria-valuenow", by);
       this.calls.say(words);
+      clearTimeout(this.resting);
+      if (by) this.resting = setTimeout(() => this.calls.dragged(this.held, side, by), 90);
     };
     grab.addEventListener("pointerdown", (event) => { event.preventDefault(); grab.setPointerCapture(event.pointerId); from = this.place(event); });
     grab.addEventListener("pointermove", (event) => { if (from) moved(sign * (this.place(event)[axis] - from[axis])); });

@@ -20,6 +20,21 @@ export function showHand(desk, id, pile = []) {
     lapRows(desk, id, titles));
 }
 
+// What can be done next with the piece in hand, the likeliest first.
+export function likelyActs(desk, id) {
+  const piece = desk.said.pieces.find((p) => p.id === id);
+  if (!piece) return [];
+  const turned = lapsOf(desk, id).map((l) => ({ do: "turn", piece: l.inner, over: l.outer }));
+  const edge = (name, sealed) => ({ do: sealed ? "unseal" : "seal", piece: id, edge: name });
+  return [...turned.slice(0, 4), edge("top", piece.sealed_top), edge("bottom", piece.sealed_bottom),
+    { do: "drip", piece: id }, { do: "take-away", piece: id }, ...turned.slice(4)].slice(0, 16);
+}
+
+function lapsOf(desk, id) {
+  const seen = new Set();
+  return desk.board.touch.laps.filter((l) => (l.outer === id || l.inner === id) && !seen.has(`${l.outer} ${l.inner}`) && seen.add(`${l.outer} ${l.inner}`));
+}
+
 function pileRow(desk, id, pile, titles) {
   const others = pile.filter((p) => p !== id);
   if (!others.length) return null;
@@ -50,10 +65,9 @@ function step(desk, piece, side, by) {
 }
 
 function lapRows(desk, id, titles) {
-  const laps = desk.board.touch.laps.filter((l) => l.outer === id || l.inner === id);
+  const laps = lapsOf(desk, id);
   if (!laps.length) return el("p", { class: "small" }, "No lap to turn on this face.");
-  const seen = new Set();
-  const rows = laps.filter((l) => !seen.has(`${l.outer} ${l.inner}`) && seen.add(`${l.outer} ${l.inner}`)).map((l) => {
+  const rows = laps.map((l) => {
     const other = l.outer === id ? l.inner : l.outer;
     const words = `${l.outer === id ? "Lies over" : "Lies behind"} ${titles[other]}, ${l.kind === "head" ? `${tape(l.height)} high` : `${tape(l.length)} wide`}.`;
     const wrong = l.kind === "head" && !l.right_way;

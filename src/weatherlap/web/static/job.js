@@ -2,7 +2,7 @@
 import { ask, Away, newKey, Refused } from "./ask.js";
 import { Board } from "./board.js";
 import { askClash, askDamage, askPhoto, askReading, askPiece } from "./dialogs.js";
-import { showHand } from "./hand.js";
+import { likelyActs, showHand } from "./hand.js";
 import { openFinding, showLists, showNext, showNotes } from "./lists.js";
 import { el, fill, svgEl } from "./make.js";
 import { markPhoto } from "./photo.js";
@@ -30,6 +30,7 @@ class Desk {
       drawn: (rect) => this.layNew(rect),
       letter: (letter) => this.letter(letter),
       extended: (piece, side, by) => this.extend(piece, side, by),
+      dragged: (piece, side, by) => this.foresee([{ do: "extend", piece, face: this.touch.face, side, by }]),
       movable: (piece) => this.movable(piece),
       say: (words) => this.say(words),
       extras: (board) => this.extras(board),
@@ -121,6 +122,7 @@ class Desk {
     const faces = this.said.pieces.find((p) => p.id === id)?.faces ?? [];
     if (id && faces.length && !faces.includes(this.touch.face)) this.look({ face: faces[0] });
     if (!id) return;
+    this.foresee(likelyActs(this, id));
     this.say(`In hand: ${this.titleOf(id)}`);
     if (!pile.length) {
       $("hand-head").focus({ preventScroll: true });
@@ -177,6 +179,13 @@ class Desk {
     return this.act({ do: "extend", piece, face: this.touch.face, side, by });
   }
 
+  // Lets the server work out what may come next while the thumb decides; nothing hangs on it.
+  foresee(acts) {
+    if (!acts.length) return;
+    const body = { base: this.said.revision, acts, state: this.state, face: this.touch.face };
+    ask(`/api/jobs/${this.job}/likely`, { method: "POST", body }).catch(() => {});
+  }
+
   // One act after another: each is made on what the one before gave.
   act(act) {
     this.busy = this.busy.then(() => this.send(act));
@@ -191,7 +200,8 @@ class Desk {
       this.show(answer);
       const others = answer.with_others ? " What somebody else did in between is kept too." : "";
       this.say(`${answer.words}.${others}`);
-      document.documentElement.dataset.tapMs = Math.round(performance.now() - began);
+      if (this.board.held) this.foresee(likelyActs(this, this.board.held));
+      requestAnimationFrame(() => { document.documentElement.dataset.tapMs = Math.round(performance.now() - began); });
     } catch (error) {
       if (error instanceof Away && LATER.has(act.do)) {
         await keep({ kind: "act", job: this.job, body });
