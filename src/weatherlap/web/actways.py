@@ -51,7 +51,12 @@ class Likely(Body):
 def act_router(site: Site) -> APIRouter:
     """Everything that changes a job by one step."""
     api = APIRouter(prefix="/api", responses=ERRORS)
+    _act_way(api, site)
+    _step_ways(api, site)
+    return api
 
+
+def _act_way(api: APIRouter, site: Site) -> None:
     @api.post("/jobs/{job_id}/acts", response_class=Response)
     def act(job_id: JobId, body: Entry) -> Response:
         """Do one thing to a job, follow the water again and give the job and the face back."""
@@ -74,6 +79,8 @@ def act_router(site: Site) -> APIRouter:
         answer.headers["server-timing"] = f"all;dur={took_ms:.1f}"
         return answer
 
+
+def _step_ways(api: APIRouter, site: Site) -> None:
     @api.post("/jobs/{job_id}/undo", response_class=Response)
     def undo(job_id: JobId, body: Step) -> Response:
         """Go one step back."""
@@ -96,8 +103,6 @@ def act_router(site: Site) -> APIRouter:
 
         site.foresight.foresee(head, body.acts, body.state, body.face, ready=ready)
         return {"ok": True}
-
-    return api
 
 
 def _after(
