@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from weatherlap.cli.answers import say
@@ -11,7 +11,7 @@ from weatherlap.cli.leaflines import print_leaf
 from weatherlap.errors import InputError, JobError
 from weatherlap.job.model import Job
 from weatherlap.papers.bendsheets import bent_leaves, leaf_files
-from weatherlap.papers.leafpdf import leaf_pdf
+from weatherlap.papers.leaf import Leaf
 from weatherlap.papers.paper import Paper
 from weatherlap.run.bentpieces import Bent, bent_pieces, only
 from weatherlap.run.benttables import bent_table
@@ -42,9 +42,7 @@ def print_bends(
             raise JobError([problem for _, problem in bent.faulty])
     leaves = bent_leaves(job, bent)
     if out is not None:
-        files = {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in leaves}
-        for name, data in (files | leaf_files(bent, leaves)).items():
-            write_beside(out / name, data)
+        _write(out, bent, leaves, paper)
     if as_json:
         print_json(bent_table(bent))
     elif piece is not None:
@@ -55,6 +53,15 @@ def print_bends(
     if out is not None and not as_json:
         sheets = "1 shop sheet" if len(leaves) == 1 else f"{len(leaves)} shop sheets"
         print(f"\nWrote {sheets}, with DXF files and drawings.")
+
+
+def _write(folder: Path, bent: Bent, leaves: Sequence[Leaf], paper: Paper) -> None:
+    """The sheets as PDF, with drawings and DXF files."""
+    from weatherlap.papers.leafpdf import leaf_pdf  # slow to load, and only files need it
+
+    files = {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in leaves}
+    for name, data in (files | leaf_files(bent, leaves)).items():
+        write_beside(folder / name, data)
 
 
 def _print_list(bent: Bent) -> None:

@@ -6,11 +6,10 @@ import math
 from dataclasses import dataclass
 
 from weatherlap.errors import InputError
-from weatherlap.metal.bending import bend_allowance_in
 from weatherlap.metal.brake import Brake
-from weatherlap.metal.edges import parted
 from weatherlap.metal.girth import girth_in
 from weatherlap.metal.model import Metal, Profile, checked
+from weatherlap.metal.widths import strips_of
 from weatherlap.units import tape
 
 LAP_IN = 1.0
@@ -21,7 +20,8 @@ class Fit:
     """What keeps a piece from coil and brake, in words; nothing where it fits.
 
     ``too_wide`` and ``too_long`` hold what is wrong and the split that mends it; ``profiles`` the
-    profiles to bend (two where the girth is too wide), ``lengths_in`` the pieces along the run.
+    profiles to bend (several where the girth is too wide), ``middles_in`` where on the flat strip
+    the middle of each lap between them is, ``lengths_in`` the pieces along the run.
     """
 
     girth_in: float
@@ -29,6 +29,7 @@ class Fit:
     too_long: str
     profiles: tuple[Profile, ...]
     lengths_in: tuple[float, ...]
+    middles_in: tuple[float, ...] = ()
 
 
 def fit(
@@ -45,7 +46,7 @@ def fit(
     Raises
     ------
     InputError
-        If a size cannot be, or no leg is wide enough for the girth to be split on it.
+        If a size cannot be, or no legs are wide enough for the girth to be split on them.
 
     Sources
     -------
@@ -56,11 +57,14 @@ def fit(
     girth = girth_in(profile, metal=metal)
     profiles: tuple[Profile, ...] = (profile,)
     wide = ""
+    middles: tuple[float, ...] = ()
     if girth > coil_width_in + 1e-9:
-        profiles, leg = _two_profiles(profile, metal, coil_width_in, lap_in)
+        strips = strips_of(profile, metal=metal, coil_width_in=coil_width_in, lap_in=lap_in)
+        profiles, middles = strips.profiles, strips.middles_in
+        legs = ", ".join(f"leg {leg + 1}" for leg in dict.fromkeys(strips.legs))
         wide = (
-            f"The girth is {tape(girth)}, the coil {tape(coil_width_in)}: make two pieces that "
-            f"lap {tape(lap_in)} on leg {leg + 1}."
+            f"The girth is {tape(girth)}, the coil {tape(coil_width_in)}: make "
+            f"{len(profiles)} pieces that lap {tape(lap_in)} on {legs}."
         )
     lengths = split_run(length_in, longest_in=brake.length_in, lap_in=lap_in)
     long = ""
@@ -69,7 +73,7 @@ def fit(
             f"The piece is {tape(length_in)}, the brake {tape(brake.length_in)}: make "
             f"{len(lengths)} of {tape(lengths[0])}, lapped {tape(lap_in)}."
         )
-    return Fit(girth, wide, long, profiles, lengths)
+    return Fit(girth, wide, long, profiles, lengths, middles)
 
 
 def check_fit(
@@ -110,26 +114,3 @@ def split_run(length_in: float, *, longest_in: float, lap_in: float) -> tuple[fl
         )
     count = math.ceil((length_in - lap_in) / (longest_in - lap_in) - 1e-9)
     return ((length_in + (count - 1) * lap_in) / count,) * count
-
-
-def _two_profiles(
-    profile: Profile, metal: Metal, coil_width_in: float, lap_in: float
-) -> tuple[tuple[Profile, Profile], int]:
-    """The split whose wider half is narrowest, and the leg it lies on."""
-    best: tuple[float, int] | None = None
-    for leg, part in enumerate(profile.legs):
-        if part.length_in <= lap_in + 2 * bend_allowance_in(
-            90, radius_in=metal.radius_in, thickness_in=metal.thickness_in, k_factor=1.0
-        ):
-            continue
-        halves = parted(profile, leg=leg, lap_in=lap_in)
-        widest = max(girth_in(half, metal=metal) for half in halves)
-        if best is None or widest < best[0]:
-            best = (widest, leg)
-    if best is None or best[0] > coil_width_in:
-        found = f"a girth of {tape(girth_in(profile, metal=metal))}"
-        want = f"at most the coil's {tape(coil_width_in)}, or half of it on either side of a lap"
-        raise InputError(
-            f"profile {profile.id}", found, want, "Make three pieces or take a wider coil."
-        )
-    return parted(profile, leg=best[1], lap_in=lap_in), best[1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from string import ascii_uppercase
 
 import shapely
 from shapely import LineString, Polygon
@@ -43,15 +44,22 @@ def along_run(
     return tuple(found)
 
 
-def across_leg(
-    pattern: FlatPattern, strip: Strip, *, leg: int, lap_in: float
-) -> tuple[FlatPattern, FlatPattern]:
-    """Both halves of a pattern, lapped in the middle of a leg (counted from 0). [in]"""
+def across_girth(
+    pattern: FlatPattern, middles_in: Sequence[float], *, lap_in: float
+) -> tuple[FlatPattern, ...]:
+    """The strips of a pattern, lapped at places across it from its start edge. [in]"""
+    lows = [-FAR_IN, *(y - lap_in / 2 for y in middles_in)]
+    highs = [*(y + lap_in / 2 for y in middles_in), FAR_IN]
+    boxes = ((-FAR_IN, low, FAR_IN, high) for low, high in zip(lows, highs, strict=True))
+    return tuple(
+        _part(pattern, name, box) for name, box in zip(ascii_uppercase, boxes, strict=False)
+    )
+
+
+def middle_of_leg(strip: Strip, leg: int) -> float:
+    """The middle of a leg (counted from 0) on the flat strip. [in]"""
     marks = (0.0, *strip.lines_in, strip.girth_in)
-    middle = (marks[leg] + marks[leg + 1]) / 2
-    first = _part(pattern, "A", (-FAR_IN, -FAR_IN, FAR_IN, middle + lap_in / 2))
-    second = _part(pattern, "B", (-FAR_IN, middle - lap_in / 2, FAR_IN, FAR_IN))
-    return first, second
+    return (marks[leg] + marks[leg + 1]) / 2
 
 
 def _part(pattern: FlatPattern, name: str, box: tuple[float, float, float, float]) -> FlatPattern:

@@ -51,7 +51,7 @@ class Course:
     """
 
     points: tuple[Point, ...]
-    faces: tuple[str, ...]
+    faces: tuple[tuple[str, ...], ...]
     names: tuple[str, ...]
     shapes: tuple[BaseGeometry, ...]
     folds: tuple[tuple[tuple[float, float], ...], ...]
@@ -100,10 +100,23 @@ def course_of(corner: Corner, piece: int) -> Course:
     if not panels:
         raise InputError(where, "it lies on no face", "a piece with panels")
     links = list(_links(corner, panels))
-    main = _main(links)
     planes = _planes(corner, panels)
+    seams = [k for k in links if planes[k.a] == planes[k.b]]
+    folds = [k for k in links if k not in seams]
+    main = _main(folds)
     chain = _chain(where, panels, main, planes)
-    return _laid(corner, panels, chain, main, [k for k in links if k not in main])
+    chain = [_with_seams(row, panels, seams) for row in chain]
+    return _laid(corner, panels, chain, main, [k for k in folds if k not in main])
+
+
+def _with_seams(row: list[Panel], panels: Sequence[Panel], seams: Sequence[_Link]) -> list[Panel]:
+    """Panels of one leg with those that go on from them in the same plane."""
+    near: dict[int, set[int]] = {p.index: set() for p in panels}
+    for seam in seams:
+        near[seam.a].add(seam.b)
+        near[seam.b].add(seam.a)
+    reached = {n for p in row for n in _reached(near, p.index)}
+    return [p for p in panels if p.index in reached]
 
 
 def _planes(corner: Corner, panels: Sequence[Panel]) -> dict[int, int]:
@@ -211,10 +224,14 @@ class _Leg:
     """Panels of the section in the plane of their face: along ``d``, across along ``w``."""
 
     panels: Sequence[Panel]
-    face: Face
+    faces: tuple[Face, ...]
     d: Vector
     w: Vector
     shape: BaseGeometry
+
+    @property
+    def face(self) -> Face:
+        return self.faces[0]
 
     def flat(self, point: Vector) -> Point:
         return dot(point, self.d), dot(point, self.w)
@@ -232,7 +249,11 @@ def _leg(corner: Corner, panels: Sequence[Panel], d: Vector) -> _Leg:
         o, r, u = frame.origin, frame.right, frame.up
         turn = (dot(r, d), dot(u, d), dot(r, w), dot(u, w))
         shapes.append(affine_transform(panel.polygon, [*turn, dot(o, d), dot(o, w)]))
-    return _Leg(panels, face, d, w, shapely.union_all(shapes))
+    whole = shapely.union_all(shapes)
+    if len(shapes) > 1:  # panels that meet at a seam are one, whatever rounding left between them
+        whole = whole.buffer(TOUCH_IN, join_style="mitre").buffer(-TOUCH_IN, join_style="mitre")
+    faces = tuple(corner.faces[n] for n in dict.fromkeys(panel.face for panel in panels))
+    return _Leg(panels, faces, d, w, whole)
 
 
 def _laid(
@@ -259,7 +280,7 @@ def _run(corner: Corner, chain: Sequence[Sequence[Panel]], main: Sequence[_Link]
     first = chain[0]
     frame = corner.faces[first[0].face].frame
     if len(chain) == 1:
-        u0, v0, u1, v1 = first[0].polygon.bounds
+        u0, v0, u1, v1 = _leg(corner, first, frame.right).shape.bounds
         return frame.right if u1 - u0 >= v1 - v0 else frame.up
     after = {p.index for p in chain[1]}
     before = {p.index for p in first}
@@ -333,8 +354,8 @@ def _course(legs: Sequence[_Leg], folds: Sequence[Sequence[_Link]], flaps: list[
         points.append(at)
     return Course(
         points=tuple(points),
-        faces=tuple(leg.face.id for leg in legs),
-        names=tuple(leg.face.title for leg in legs),
+        faces=tuple(tuple(face.id for face in leg.faces) for leg in legs),
+        names=tuple(" and ".join(face.title for face in leg.faces) for leg in legs),
         shapes=tuple(shapes),
         folds=tuple(_stretches(legs[k], links, left) for k, links in enumerate(folds)),
         flaps=tuple(_moved(f, left, starts[f.leg]) for f in flaps),

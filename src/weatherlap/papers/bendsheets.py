@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from string import ascii_lowercase, ascii_uppercase
 from typing import Any
 
 from weatherlap.drawings.bending import section_drawing, steps_drawing, strip_drawing
@@ -12,7 +13,6 @@ from weatherlap.metal.model import End
 from weatherlap.metal.orders import BendStep
 from weatherlap.metal.pictures import step_pictures, strip_marks
 from weatherlap.papers.cautions import Caution
-from weatherlap.papers.dxf import flat_dxf
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
 from weatherlap.run.bentmaking import Cut
 from weatherlap.run.bentpieces import Bent, BentPiece, bent_pieces
@@ -73,8 +73,10 @@ def leaf_files(bent: Bent, leaves: Sequence[Leaf]) -> dict[str, bytes]:
 
 def piece_dxf(piece: BentPiece) -> Iterator[tuple[str, bytes]]:
     """The flat patterns of a piece as DXF files by name."""
+    from weatherlap.papers.dxf import flat_dxf  # slow to load, and only files need it
+
     for number, cut in enumerate(piece.making.cuts):
-        mark = "" if len(piece.making.cuts) == 1 else f"-{'abc'[number]}"
+        mark = "" if len(piece.making.cuts) == 1 else f"-{ascii_lowercase[number]}"
         yield f"bend-{piece.id}{mark}.dxf", flat_dxf(cut.patterns, title=piece.title)
 
 
@@ -83,7 +85,7 @@ def piece_leaf(job: Job, bent: Bent, piece: BentPiece) -> Leaf:
     how = piece.making
     parts = [_section(piece)]
     for number, cut in enumerate(how.cuts):
-        mark = "" if len(how.cuts) == 1 else f" {'ABC'[number]}"
+        mark = "" if len(how.cuts) == 1 else f" {ascii_uppercase[number]}"
         parts += list(_cut_parts(bent, piece, cut, mark))
     if proof := blocked_words(how):
         parts.insert(1, Part("Why not as asked for", (Box("Proven", proof),)))

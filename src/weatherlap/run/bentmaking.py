@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from weatherlap.metal.brake import Brake
-from weatherlap.metal.fits import Fit, fit
+from weatherlap.metal.fits import LAP_IN, Fit, fit
 from weatherlap.metal.flat import FlatPattern
 from weatherlap.metal.girth import Strip, lay_flat
 from weatherlap.metal.model import Metal, Profile
 from weatherlap.metal.orders import BendPlan, bend_order
-from weatherlap.metal.parts import across_leg, along_run, runs_of
+from weatherlap.metal.parts import across_girth, along_run, middle_of_leg, runs_of
 from weatherlap.metal.remedies import Change, remedies
 
 Runs = tuple[tuple[float, float], ...]
@@ -87,24 +87,27 @@ def making(
         patterns = along_run(whole, runs, length_in=length_in)
         return Cut(one, lay_flat(one, metal=metal), plan, patterns)
 
-    def halves(pair: tuple[Profile, ...], plans: tuple[BendPlan, ...]) -> tuple[Cut, ...]:
-        leg = len(pair[0].legs) - 1
-        lap = 2 * pair[0].legs[-1].length_in - profile.legs[leg].length_in
-        wholes = across_leg(pattern, strip, leg=leg, lap_in=lap)
-        return tuple(cut(*row) for row in zip(pair, plans, wholes, strict=True))
+    def strips(
+        ones: tuple[Profile, ...], plans: tuple[BendPlan, ...], at: Sequence[float], lap: float
+    ) -> tuple[Cut, ...]:
+        wholes = across_girth(pattern, at, lap_in=lap)
+        return tuple(cut(*row) for row in zip(ones, plans, wholes, strict=True))
 
     if len(fits.profiles) > 1:
         plans = tuple(bend_order(half, metal=metal, brake=brake) for half in fits.profiles)
-        return Making(profile, strip, fits, runs, None, (), halves(fits.profiles, plans))
+        cuts = strips(fits.profiles, plans, fits.middles_in, LAP_IN)
+        return Making(profile, strip, fits, runs, None, (), cuts)
     plan = bend_order(profile, metal=metal, brake=brake, by_hand=by_hand)
     if plan.possible:
         return Making(profile, strip, fits, runs, plan, (), (cut(profile, plan, pattern),))
     changes = remedies(profile, metal=metal, brake=brake)
-    cuts: tuple[Cut, ...] = ()
+    cuts = ()
     if changes:
         first = changes[0]
         if len(first.profiles) > 1:
-            cuts = halves(first.profiles, first.plans)
+            leg = len(first.profiles[0].legs) - 1
+            lap = 2 * first.profiles[0].legs[-1].length_in - profile.legs[leg].length_in
+            cuts = strips(first.profiles, first.plans, (middle_of_leg(strip, leg),), lap)
         else:
             (changed,) = first.profiles
             cuts = (cut(changed, first.plans[0], pattern_of(changed)),)

@@ -42,7 +42,7 @@ def _bend(record: LegRecord) -> Bend:
 
 
 def with_edges(
-    profile: Profile, edges: Sequence[EdgeRecord], *, faces: Sequence[str] = ()
+    profile: Profile, edges: Sequence[EdgeRecord], *, faces: Sequence[Sequence[str]] = ()
 ) -> tuple[Profile, int]:
     """The profile with its hems, kicks, returns and drips; how many legs now stand before it.
 
@@ -60,14 +60,15 @@ def with_edges(
     return profile, before
 
 
-def _end(where: str, at: str, faces: Sequence[str]) -> End:
+def _end(where: str, at: str, faces: Sequence[Sequence[str]]) -> End:
     if at in ("start", "end"):
         return End(at)
-    if len(faces) > 1 and at in (faces[0], faces[-1]):
-        return End.START if at == faces[0] else End.END
-    outer = f", {faces[0]!r} or {faces[-1]!r}" if len(faces) > 1 else ""
+    outer = (*faces[0], *faces[-1]) if len(faces) > 1 else ()
+    if at in outer:
+        return End.START if at in faces[0] else End.END
+    named = f", {' or '.join(repr(face) for face in outer)}" if outer else ""
     raise InputError(
-        f"bent {where}, edges", f"at = {at!r}", f"'start' or 'end'{outer}",
+        f"bent {where}, edges", f"at = {at!r}", f"'start' or 'end'{named}",
         "Edges are added to the outermost legs.",
     )  # fmt: skip
 

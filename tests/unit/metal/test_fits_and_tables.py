@@ -14,8 +14,9 @@ from weatherlap.errors import InputError
 from weatherlap.metal.brake import Brake, turned
 from weatherlap.metal.fits import check_fit, fit, split_run
 from weatherlap.metal.girth import girth_in
-from weatherlap.metal.model import Bend, Leg, Profile, Toward
+from weatherlap.metal.model import Bend, Leg, Metal, Profile, Toward
 from weatherlap.metal.tables import brakes, metals, read_brakes, read_metals
+from weatherlap.metal.widths import strips_of
 from weatherlap.sources.register import sources
 
 BACK = Toward.BACK
@@ -37,9 +38,9 @@ def test_a_piece_that_fits_has_nothing_to_say(coil, brake):
 def test_a_girth_wider_than_the_coil_is_split_on_a_leg(coil, brake):
     """A wide wrap is offered as two profiles that each come out of the coil."""
     found = fit(beam(14), metal=coil, length_in=100, coil_width_in=24, brake=brake)
-    assert "make two pieces" in found.too_wide
+    assert "make 2 pieces" in found.too_wide
     assert all(girth_in(half, metal=coil) <= 24 for half in found.profiles)
-    with pytest.raises(InputError, match=r"a girth of 2' 7 1/2.*at most the coil's 2'.*two pieces"):
+    with pytest.raises(InputError, match=r"a girth of 2' 7 1/2.*at most the coil's 2'.*2 pieces"):
         check_fit(beam(14), metal=coil, length_in=100, coil_width_in=24, brake=brake)
 
 
@@ -49,10 +50,41 @@ def test_a_piece_longer_than_the_brake_is_split_with_laps(coil, brake):
         check_fit(beam(5), metal=coil, length_in=200, coil_width_in=24, brake=brake)
 
 
-def test_a_girth_beyond_two_widths_asks_for_three_pieces(coil, brake):
-    """What two pieces cannot give is not offered as two."""
-    with pytest.raises(InputError, match="three pieces or take a wider coil"):
-        fit(beam(40), metal=coil, length_in=20, coil_width_in=24, brake=brake)
+def test_a_girth_beyond_two_widths_is_made_of_more(coil, brake):
+    """Legs wider than the coil are cut twice: the fewest strips, lapped, none wider than it."""
+    found = fit(beam(40), metal=coil, length_in=20, coil_width_in=24, brake=brake)
+    widths = [girth_in(part, metal=coil) for part in found.profiles]
+    assert len(widths) == 4
+    assert max(widths) <= 24
+    assert sum(widths) == approx(found.girth_in + 3)
+    assert [bend for part in found.profiles for bend in part.bends] == list(beam(40).bends)
+    assert 'make 4 pieces that lap 1" on leg 1, leg 2, leg 3' in found.too_wide
+
+
+def test_a_girth_without_room_for_laps_is_refused(coil, brake):
+    """Many narrow legs between bends take no lap, and it is said."""
+    comb = Profile(
+        "comb", (Leg(1),) * 12, (Bend(20, BACK), Bend(20, Toward.FINISH)) * 5 + (Bend(20, BACK),)
+    )
+    with pytest.raises(InputError, match=r"no legs wide enough for laps.*a wider coil"):
+        fit(comb, metal=coil, length_in=20, coil_width_in=6, brake=brake)
+
+
+@given(st.lists(st.floats(2, 30), min_size=1, max_size=6), st.floats(8, 30), st.floats(0.5, 1.5))
+def test_strips_make_the_girth_and_are_the_fewest(lengths, wide, lap):
+    """Strips less their laps make the girth; none is wider than the coil, one fewer is too few."""
+    metal = Metal("coil", 0.019, 0.4)
+    bends = tuple(Bend(30, BACK if n % 2 else Toward.FINISH) for n in range(len(lengths) - 1))
+    whole = Profile("p", tuple(Leg(x) for x in lengths), bends)
+    girth = girth_in(whole, metal=metal)
+    found = strips_of(whole, metal=metal, coil_width_in=wide, lap_in=lap)
+    widths = [girth_in(part, metal=metal) for part in found.profiles]
+    count = len(widths)
+    assert max(widths) <= wide + 1e-6
+    assert sum(widths) - (count - 1) * lap == approx(girth)
+    assert sum(len(part.bends) for part in found.profiles) == len(bends)
+    marks = [0.0, *found.middles_in, girth]
+    assert marks == sorted(marks)
 
 
 @given(st.floats(1, 5000), st.floats(20, 150), st.floats(0, 10))

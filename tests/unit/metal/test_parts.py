@@ -15,7 +15,7 @@ from weatherlap.metal.fits import split_run
 from weatherlap.metal.flat import flat_pattern
 from weatherlap.metal.girth import lay_flat
 from weatherlap.metal.model import Bend, Leg, Profile, Toward
-from weatherlap.metal.parts import across_leg, along_run, runs_of
+from weatherlap.metal.parts import across_girth, along_run, middle_of_leg, runs_of
 
 FASCIA = Profile("fascia", (Leg(7), Leg(5), Leg(1)), (Bend(90, Toward.BACK),) * 2)
 
@@ -47,7 +47,7 @@ def test_halves_lap_on_their_leg(coil):
     """Cut across a leg, both halves are as wide as the profiles that are bent from them."""
     flat = flat_pattern(FASCIA, metal=coil, length_in=40)
     strip = lay_flat(FASCIA, metal=coil)
-    first, second = across_leg(flat, strip, leg=1, lap_in=1.0)
+    first, second = across_girth(flat, (middle_of_leg(strip, 1),), lap_in=1.0)
     assert first.blank_in[1] + second.blank_in[1] == approx(strip.girth_in + 1.0)
     assert [line.bend for line in first.bend_lines] == [1]
     assert [line.bend for line in second.bend_lines] == [2]

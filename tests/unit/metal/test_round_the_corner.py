@@ -194,3 +194,54 @@ def test_undersides_on_both_sides_of_a_post_are_one_leg():
     slot = Polygon(flat.outline).bounds
     full = (slot[2] - slot[0]) * (slot[3] - slot[1])
     assert full - flat.area_in2 == approx(5.5 * (5.5 - 0.5), abs=0.2)
+
+
+STACKED = """
+[job]
+title = "A band of two faces over a soffit"
+[[face]]
+id = "upper"
+facing = 180
+tilt = 90
+origin = [0, 0, 100]
+width = 96
+height = 6
+[[face]]
+id = "lower"
+facing = 180
+tilt = 90
+origin = [0, 0, 93]
+width = 96
+height = 7
+[[face]]
+id = "soffit"
+facing = 180
+tilt = 180
+origin = [0, 8, 93]
+width = 96
+height = 8
+[[piece]]
+id = "wrap"
+what = "coil-wrap"
+on = [{ face = "upper", rect = [0, 0, 96, 6] }, { face = "lower", rect = [0, 0, 96, 7] },
+      { face = "soffit", rect = [0, 0, 96, 8] }]
+"""
+
+
+def test_faces_that_follow_one_another_in_one_plane_are_one_leg():
+    """A band on two faces, one above the other, is one leg of both heights, bent to the soffit."""
+    course, profile = profile_of(build_corner(read_job(STACKED)), "wrap")
+    assert legs(profile) == approx([13, 8])
+    assert course.faces == (("upper", "lower"), ("soffit",))
+    assert course.names[0] == "upper and lower"
+    flat = cut_out(profile, course, before=0, metal=COIL).pattern
+    assert flat.area_in2 == approx(96 * (21 + ARC_IN))
+    assert len(flat.outline) == 4
+
+
+def test_a_flat_piece_on_two_faces_of_one_plane_stays_flat():
+    """Without a fold the two panels are one flat sheet."""
+    text = STACKED.replace(',\n      { face = "soffit", rect = [0, 0, 96, 8] }', "")
+    course, profile = profile_of(build_corner(read_job(text)), "wrap")
+    assert legs(profile) == approx([13])
+    assert course.length_in == approx(96)

@@ -129,10 +129,28 @@ legs = [{ length = 10, turn = 90, toward = "back" }, { length = 10, turn = 90, t
         { length = 10 }]
 """
     piece = one(BEAM + wide, "wide")
-    assert "two pieces" in piece.making.fit.too_wide
+    assert "2 pieces" in piece.making.fit.too_wide
     widths = [cut.patterns[0].blank_in[1] for cut in piece.making.cuts]
     assert all(width < 24 for width in widths)
     assert sum(widths) == approx(piece.girth_in + 1)
+
+
+def test_a_girth_of_three_widths_is_three_pieces():
+    """Sixty inches of girth come out of a 24 in coil as three strips, each with its own order."""
+    wide = """
+[[profile]]
+id = "wide"
+length = 40
+legs = [{ length = 20, turn = 90, toward = "back" }, { length = 20, turn = 90, toward = "finish" },
+        { length = 20 }]
+"""
+    piece = one(BEAM + wide, "wide")
+    assert [cut.profile.id for cut in piece.making.cuts] == ["wide A", "wide B", "wide C"]
+    widths = [cut.patterns[0].blank_in[1] for cut in piece.making.cuts]
+    assert widths == approx([cut.strip.girth_in for cut in piece.making.cuts])
+    assert max(widths) < 24
+    assert sum(widths) == approx(piece.girth_in + 2)
+    assert piece.making.possible
 
 
 def test_one_faulty_profile_does_not_spoil_the_others():
