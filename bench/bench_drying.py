@@ -21,8 +21,11 @@ from weatherlap.drying.model import Layer, Leak, Wall
 from weatherlap.drying.normals import hourly_climate, place
 from weatherlap.drying.sides import wall_airs
 from weatherlap.drying.stack import leaks_of, stack_of, start_of
+from weatherlap.job.reading import read_job
+from weatherlap.run.dryingout import drying_of
 
-YEAR_S, TIMES_STIFF, BAND_S = 1.0, 20.0, 30.0
+YEAR_S, TIMES_STIFF, BAND_S, PORCH_S = 1.0, 20.0, 30.0, 2.0
+PORCH = Path(__file__).parents[1] / "demo" / "porch-corner.toml"
 LEAK_SHARE = 0.02
 LADDER = ((10.0, 3600.0), (2.0, 1800.0), (1.0, 900.0), (0.5, 450.0), (0.2, 112.5), (0.1, 56.25))
 STIFF = (("LSODA", 1e-2), ("LSODA", 1e-1), ("BDF", 1e-1))
@@ -127,6 +130,18 @@ def time_band(climate: Climate, draws: int) -> float:
     return worked / 2
 
 
+def time_porch() -> float:
+    """Every drying question of the porch, as the packet asks them, after warm-up. [s]"""
+    job = read_job(PORCH.read_text("utf-8"))
+    drying_of(job)
+    begin = time.perf_counter()
+    drying_of(job)
+    elapsed = time.perf_counter() - begin
+    worked = best_of(3, lambda: drying_of(job))
+    print(f"the porch: {len(job.dry)} spots: {elapsed:.2f} s elapsed, {worked:.2f} s of processor")
+    return min(elapsed, worked)
+
+
 def main() -> int:
     """Measure, print, and say whether the targets are met."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -137,7 +152,8 @@ def main() -> int:
     year = time_year(climate)
     times = time_stiff(climate, chosen.stiff_hours)
     band = time_band(climate, chosen.draws)
-    met = year < YEAR_S and times >= TIMES_STIFF and band < BAND_S
+    porch = time_porch()
+    met = year < YEAR_S and times >= TIMES_STIFF and band < BAND_S and porch < PORCH_S
     print("targets met" if met else "a target is missed")
     return 0 if met else 1
 

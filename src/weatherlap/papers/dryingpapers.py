@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
@@ -66,7 +67,19 @@ class _Question:
     @classmethod
     def of(cls, job: Job, own: Mapping[str, str]) -> _Question:
         """The question that a job asks with the firm's tables."""
-        return cls(job.model_dump_json(), own.get(WEATHER), job)
+        return cls(job.model_dump_json(), weather_text(own), job)
+
+
+def weather_text(own: Mapping[str, str]) -> str | None:
+    """The text of a weather file: as it was read, or the `text` of a table named weather."""
+    found = own.get(WEATHER)
+    if found is None or "text" not in found[:2000]:
+        return found
+    try:
+        text = tomllib.loads(found).get("text")
+    except tomllib.TOMLDecodeError:
+        return found
+    return text if isinstance(text, str) else found
 
 
 _KEPT: dict[_Question, Drying] = {}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from weatherlap.building.changes import changed
@@ -159,10 +160,12 @@ def drying_of(
     climate = climate_of(job.climate, weather=weather)
     first_hour = hour_of(job.job.date)
     room = _Room(job, climate, from_hour(climate, first_hour=first_hour, hours=climate.hours))
-    spots = []
-    for number, spot in enumerate(job.dry, start=1):
-        tell(spot.title or spot.id, number - 1, len(job.dry))
-        spots.append(room.dried(spot, asked, tell))
+    with ThreadPoolExecutor(WORKERS) as pool:  # the march lets other threads run
+        runs = [pool.submit(room.dried, spot, asked, tell) for spot in job.dry]
+        spots = []
+        for number, (spot, run) in enumerate(zip(job.dry, runs, strict=True)):
+            tell(spot.title or spot.id, number, len(job.dry))
+            spots.append(run.result())
     read = tuple(room.read(r) for r in job.reading if room.is_wood(r))
     return Drying(job, climate, first_hour, hazard_of(climate), read, tuple(spots))
 

@@ -11,6 +11,7 @@ import pytest
 from weatherlap.job.model import Job
 from weatherlap.job.reading import read_job
 from weatherlap.papers.binder import BINDERS, Bound, bound
+from weatherlap.papers.dryingpapers import weather_text
 from weatherlap.papers.leaf import Grid
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
@@ -113,3 +114,5 @@ def test_weather_is_taken_from_the_firms_tables(job: Job):
     )
     assert made.table["ok"] is True
     assert made.table["climate"]["rain_mm"] == pytest.approx(876.0)
+    assert weather_text({"weather": f"text = '''\n{text}'''\n"}) == text
+    assert weather_text({"weather": text}) == text
