@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from weatherlap.errors import JobError, Problem
 from weatherlap.job.model import Change, Do, Edge, Job, PanelRecord, PieceRecord, Point, Side
+from weatherlap.job.problems import near
 from weatherlap.job.reading import problems_in
 
 
@@ -97,7 +98,10 @@ def _make(state: _Pieces, change: Change) -> None:
                 "a piece that is still there",
                 "Take one of the two changes out.",
             )
-        raise _ImpossibleError("there is no such piece", "the id of a piece")
+        names = [p.id for p in state.rows]
+        raise _ImpossibleError(
+            "there is no such piece", "the id of a piece", near(change.piece, names)
+        )
     _MAKE[change.do](change, state, i)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import heapq
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -13,10 +14,9 @@ from shapely import Polygon, STRtree
 from weatherlap.shape.frames import Vector
 
 Array = NDArray[np.float64]
+Indices = NDArray[np.int_]
 _FLAT_IN = 0.02
 _LEAST_SHARED = 0.05
-MOST_COMPARED = 1500
-"""More sheets than this are ordered by their distance alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,72 +38,84 @@ def back_to_front(sheets: Sequence[Sheet3], *, toward: Vector, flat: Sequence[Ar
     flat : sequence of ndarray, shape (n_corners, 2)
         Each sheet's corners on the page. [drawing units]
     """
-    count = len(sheets)
-    if count == 0:
+    if not sheets:
         return []
     eye = np.array(toward)
     depth = np.array([float(np.mean(np.array(s.corners) @ eye)) for s in sheets])
-    if count > MOST_COMPARED:
-        return sorted(range(count), key=lambda i: (depth[i], sheets[i].rank))
     rank = np.array([s.rank for s in sheets])
-    covers = _covers(_sides(sheets, eye), depth, rank, _meet(flat))
-    return _sorted(covers, depth)
+    left, right = _meeting(flat)
+    before = _before(sheets, eye, (left, right))
+    later = _later(before, depth, rank, (left, right))
+    return _sorted(np.where(later, right, left), np.where(later, left, right), depth)
 
 
-def _sides(sheets: Sequence[Sheet3], eye: Array) -> tuple[Array, Array]:
-    """Least and greatest distance of sheet i's corners before the plane of sheet j. [in]"""
-    points = np.array([p for s in sheets for p in s.corners])
-    starts = np.cumsum([0, *(len(s.corners) for s in sheets)])[:-1]
-    normals = np.array([s.normal for s in sheets])
-    turned = np.where(normals @ eye < 0, -1.0, 1.0)[:, None]
-    normals = normals * turned
-    offsets = np.array(
-        [float(np.dot(n, s.corners[0])) for n, s in zip(normals, sheets, strict=True)]
-    )
-    away = points @ normals.T - offsets
-    return np.minimum.reduceat(away, starts, axis=0), np.maximum.reduceat(away, starts, axis=0)
-
-
-def _meet(flat: Sequence[Array]) -> NDArray[np.bool_]:
-    """Whether two sheets overlap on the page, by more than a hair."""
+def _meeting(flat: Sequence[Array]) -> tuple[Indices, Indices]:
+    """Pairs of sheets that overlap on the page, by more than a hair."""
     shapes = shapely.buffer([Polygon(f) for f in flat], 0)
     left, right = STRtree(shapes).query(shapes, predicate="intersects")
     apart = left < right
     left, right = left[apart], right[apart]
     shared = shapely.area(shapely.intersection(shapes[left], shapes[right])) > _LEAST_SHARED
-    meet: NDArray[np.bool_] = np.zeros((len(flat), len(flat)), dtype=np.bool_)
-    meet[left[shared], right[shared]] = True
-    return meet | meet.T
+    return left[shared], right[shared]
 
 
-def _covers(
-    sides: tuple[Array, Array], depth: Array, rank: NDArray[np.int_], meet: NDArray[np.bool_]
+Sides = tuple[tuple[Array, Array], tuple[Array, Array]]
+
+
+def _before(sheets: Sequence[Sheet3], eye: Array, pairs: tuple[Indices, Indices]) -> Sides:
+    """For each pair the least and greatest distance of the one before the other's plane. [in]
+
+    First of the left sheet's corners before the right one's plane, then the other way round.
+    """
+    most = max(len(s.corners) for s in sheets)
+    points = np.array([[*s.corners, *[s.corners[-1]] * (most - len(s.corners))] for s in sheets])
+    normals = np.array([s.normal for s in sheets])
+    normals = normals * np.where(normals @ eye < 0, -1.0, 1.0)[:, None]
+    offsets = np.einsum("nk,nk->n", normals, points[:, 0])
+    rows = []
+    for one, other in (pairs, pairs[::-1]):
+        away = np.einsum("pmk,pk->pm", points[one], normals[other]) - offsets[other][:, None]
+        rows.append((away.min(axis=1, initial=np.inf), away.max(axis=1, initial=-np.inf)))
+    return rows[0], rows[1]
+
+
+def _later(
+    before: Sides, depth: Array, rank: NDArray[np.int_], pairs: tuple[Indices, Indices]
 ) -> NDArray[np.bool_]:
-    """Whether sheet i is drawn after sheet j, where they meet on the page."""
-    near = sides[0] >= -_FLAT_IN
-    far = sides[1] <= _FLAT_IN
-    level = near & far
-    ahead = (near & ~far) | (far & ~near).T
-    back = ahead.T
-    by_depth = depth[:, None] > depth[None, :]
-    by_rank = rank[:, None] > rank[None, :]
-    chosen = np.where(ahead & ~back, True, np.where(back & ~ahead, False, by_depth))
-    chosen = np.where(level & level.T, by_rank, chosen)
-    result: NDArray[np.bool_] = chosen & meet
-    return result
+    """Whether the left sheet of each pair is drawn after the right one."""
+    left, right = pairs
+    (near, far), (near_back, far_back) = (
+        (low >= -_FLAT_IN, high <= _FLAT_IN) for low, high in before
+    )
+    ahead = (near & ~far) | (far_back & ~near_back)
+    back = (near_back & ~far_back) | (far & ~near)
+    chosen = np.where(
+        ahead & ~back, True, np.where(back & ~ahead, False, depth[left] > depth[right])
+    )
+    level = near & far & near_back & far_back
+    later: NDArray[np.bool_] = np.where(level, rank[left] > rank[right], chosen)
+    return later
 
 
-def _sorted(covers: NDArray[np.bool_], depth: Array) -> list[int]:
-    """An order that keeps to ``covers``; a circle is broken where it costs least."""
-    waits = covers.sum(axis=1)
+def _sorted(first: Indices, then: Indices, depth: Array) -> list[int]:
+    """An order that keeps each pair; a circle is broken where it costs least."""
+    over: list[list[int]] = [[] for _ in depth]
+    waits = [0] * len(depth)
+    for a, b in zip(first.tolist(), then.tolist(), strict=True):
+        over[a].append(b)
+        waits[b] += 1
+    left = dict.fromkeys(range(len(depth)))
+    ready = [(depth[i], i) for i in left if waits[i] == 0]
+    heapq.heapify(ready)
     done: list[int] = []
-    left = set(range(len(depth)))
-    by_depth = sorted(left, key=lambda i: (depth[i], i))
     while left:
-        ready = next((i for i in by_depth if i in left and waits[i] == 0), None)
-        if ready is None:
-            ready = min(left, key=lambda i: (waits[i], depth[i], i))
-        left.remove(ready)
-        done.append(ready)
-        waits = waits - covers[:, ready]
+        now = heapq.heappop(ready)[1] if ready else min(left, key=lambda i: (waits[i], depth[i], i))
+        if now not in left:
+            continue
+        del left[now]
+        done.append(now)
+        for i in over[now]:
+            waits[i] -= 1
+            if waits[i] == 0 and i in left:
+                heapq.heappush(ready, (depth[i], i))
     return done

@@ -15,9 +15,17 @@ from weatherlap.papers.findings import stamp_of
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.titleblock import title_block
 from weatherlap.papers.typeset import typeset
+from weatherlap.run.framingorder import SHORE
 from weatherlap.run.layouts import LaidOut, across_words, stretch_words
 from weatherlap.run.ordering import Nights, Ordered
-from weatherlap.run.ordertold import after_words, laying_fate, left_words, title_in_run, wet_words
+from weatherlap.run.ordertold import (
+    after_words,
+    carries,
+    laying_fate,
+    left_words,
+    title_in_run,
+    wet_words,
+)
 from weatherlap.run.places import capital
 from weatherlap.sources import source
 from weatherlap.units import tape
@@ -98,7 +106,7 @@ def _removal(ordered: Ordered, row: Removal) -> Table:
         "title": capital(title_in_run(ordered.found, row.piece, row.place_in_run)),
         "how": _HOW[row.how],
         "fate": "stays" if row.how is How.BENDS else row.fate.value,
-        "why": capital(row.why.rstrip(".")) + ".",
+        "why": capital(row.why.rstrip(".")) + "." + (f" {SHORE}" if carries(ordered, row) else ""),
     }
 
 

@@ -13,6 +13,7 @@ from weatherlap.order.hours import CrewHours
 from weatherlap.order.nights import Exposure, Night, Watch, least_exposed, night_share
 from weatherlap.order.putback import PutBack, put_back
 from weatherlap.order.takedown import TakeDown, take_down
+from weatherlap.run.framingorder import members_left_in
 from weatherlap.run.places import place_words
 from weatherlap.run.states import State
 from weatherlap.run.worked import in_state
@@ -74,7 +75,11 @@ def order_job(job: Job) -> Ordered:
     found, repaired = build_corner(job), build_corner(after)
     down = take_down(found, repaired, job.change)
     back = put_back(found, repaired, down)
-    left = (*_soft_left_in(job, found), *_damaged_left_in(job, found, down))
+    left = (
+        *_soft_left_in(job, found),
+        *_damaged_left_in(job, found, down),
+        *members_left_in(job, found),
+    )
     return Ordered(job, after, found, repaired, down, back, left)
 
 

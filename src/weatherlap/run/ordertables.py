@@ -12,6 +12,7 @@ from weatherlap.order.takedown import Removal
 from weatherlap.run.changewords import change_words
 from weatherlap.run.comparing import Comparison
 from weatherlap.run.ordering import Nights, Ordered
+from weatherlap.run.ordertold import carries
 from weatherlap.run.tables import Table
 from weatherlap.water.mend import MendAnswer, Mended
 
@@ -21,7 +22,10 @@ def order_table(ordered: Ordered) -> Table:
     found, repaired = ordered.found, ordered.repaired
     return {
         "job": ordered.job.job.title,
-        "take_down": [_removal(found, r) for r in ordered.down.removals],
+        "take_down": [
+            {**_removal(found, r), "carries_load": carries(ordered, r)}
+            for r in ordered.down.removals
+        ],
         "put_back": [_laying(repaired, s) for s in ordered.back.layings],
         "easily_wrong": [_trap(repaired, t) for t in ordered.back.traps],
         "left_in": list(ordered.left_in),

@@ -6,6 +6,7 @@ from weatherlap.building.corner import Corner
 from weatherlap.order.nights import DRY_L, Night
 from weatherlap.order.putback import Laying
 from weatherlap.order.takedown import How, Removal
+from weatherlap.run.framingorder import SHORE, carrying_pieces
 from weatherlap.run.ordering import Ordered
 from weatherlap.run.places import capital, listed
 from weatherlap.water.wording import amount
@@ -29,7 +30,14 @@ def removal_words(ordered: Ordered, row: Removal) -> str:
     title = capital(title_in_run(ordered.found, row.piece, row.place_in_run))
     fate = "" if row.how is How.BENDS else f"; {row.fate.value}"
     why = row.why.rstrip(".")
-    return f"{title}: {_HOW[row.how]}{fate}. Why: {why}."
+    shore = f" {SHORE}" if carries(ordered, row) else ""
+    return f"{title}: {_HOW[row.how]}{fate}. Why: {why}.{shore}"
+
+
+def carries(ordered: Ordered, row: Removal) -> bool:
+    """Whether a piece that comes off is a member of the surveyed frame."""
+    piece = ordered.found.pieces[row.piece].id
+    return row.how is not How.BENDS and piece in carrying_pieces(ordered.job)
 
 
 def laying_fate(row: Laying) -> str:
