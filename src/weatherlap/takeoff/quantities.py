@@ -51,7 +51,8 @@ def take_off(corner: Corner, new: Sequence[str], known: Known) -> TakeOff:
     Returns
     -------
     TakeOff
-        Parts in the order of the pieces, what holds them, and what could not be told.
+        Parts in the order of the pieces, what holds them, and what could not be told. A post
+        base that is a piece itself is not counted again as what holds the post.
 
     Raises
     ------
@@ -70,7 +71,9 @@ def take_off(corner: Corner, new: Sequence[str], known: Known) -> TakeOff:
             )
         parts += own
         sundries += sundries_of(own, known.goods)
-    return TakeOff(tuple(parts), tuple(sundries), tuple(unknown))
+    drawn = {p.good.id for p in parts if p.good.per is Per.PIECE and p.good.pack == 1}
+    besides = tuple(row for row in sundries if row.good.id not in drawn)
+    return TakeOff(tuple(parts), besides, tuple(unknown))
 
 
 def _parts(corner: Corner, piece: Piece, known: Known) -> Iterator[Part]:

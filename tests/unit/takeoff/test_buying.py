@@ -292,3 +292,10 @@ def test_a_job_without_changes_may_have_profiles():
     found = shop(f'[[profile]]\nid = "u"\nlength = 96\ncount = 3\nlegs = {legs}\n')
     assert [p.count for p in found.take_off.parts] == [3]
     assert bought(found)["coil-aluminium-24", 600] == 1
+
+
+def test_a_post_base_that_is_drawn_is_bought_once():
+    """A base that stands as a piece of its own is not counted again with the post."""
+    base = '[[made_of]]\npiece = "base"\ngood = "post-base"\n'
+    found = shop(added("p", "post", (0, 2, 5.5, 90)), added("base", "post", (0, 0, 5.5, 2)), base)
+    assert bought(found)["post-base", 0] == 1
