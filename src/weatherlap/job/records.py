@@ -328,8 +328,8 @@ class Run(Record):
     rip: Length | None = Field(
         default=None,
         gt=0,
-        description="Least width that the first and the last piece may be ripped to; left out, none "
-        "is ripped",
+        description="Least width that the first and the last piece may be ripped to; left out, "
+        "none is ripped",
     )
     marks: tuple[RunMark, ...] = Field(default=(), description="Marks taped in between")
     opening: tuple[Length, Length] | None = Field(

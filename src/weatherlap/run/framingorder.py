@@ -25,12 +25,12 @@ def members_left_in(job: Job, found: Corner) -> Iterator[str]:
         if member.piece is not None and member.piece in found.piece_named:
             title = found.piece_named[member.piece].title
             yield (
-                f"The {title} is surveyed as {member.condition} and no change takes it out: replace "
-                "it, or say in the survey that it is sound."
+                f"The {title} is surveyed as {member.condition} and no change takes it out: "
+                "replace it, or say in the survey that it is sound."
             )
         else:
             yield (
-                f"The {member.use} {member.id} is surveyed as {member.condition} and is not drawn as "
-                "a piece, so that what covers it is not in the take-down: draw it, and give its id "
-                "as `piece` of the member."
+                f"The {member.use} {member.id} is surveyed as {member.condition} and is not drawn "
+                "as a piece, so that what covers it is not in the take-down: draw it, and give its "
+                "id as `piece` of the member."
             )

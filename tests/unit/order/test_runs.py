@@ -106,7 +106,8 @@ def test_sizes_are_rounded_to_the_careful_side(size: float) -> None:
         pytest.param({}, 7, "8 pieces would land on the marks", id="too-few"),
         pytest.param({}, 9, "8 pieces would land on the marks", id="too-many"),
         pytest.param(
-            {"end": 30}, 3, r"each of 3 pieces would show 10\".*Rip the ends down by 5 1/4\" together",
+        {"end": 30}, 3,
+            r"each of 3 pieces would show 10\".*Rip the ends down by 5 1/4\" together",
             id="none-fits",
         ),
         pytest.param({}, 0, "no piece names it", id="empty"),
