@@ -19,8 +19,8 @@ from weatherlap.run.ordertables import nights_table, order_table
 
 SHEETS = "putting-right.pdf"
 FIGURES = "putting-right.json"
-HOURS = "hours"
-"""Name of the firm's own table of hours."""
+HOURS = "rates"
+"""Name of the firm's own table of hours, as the plan has it."""
 OWN_HOURS = "hours from your own table"
 INVENTED_HOURS = "hours from an invented table: put in your own"
 T = TypeVar("T")

@@ -83,7 +83,7 @@ def test_the_nights_say_whose_hours_they_go_by() -> None:
     """With the firm's own table the sheet says so; without it that the hours are invented."""
     porch = job("porch-corner")
     own = files("weatherlap.order").joinpath("data/hours.toml").read_text("utf-8")
-    mine = order_files(porch, own={"hours": own}, paper=Paper.LETTER)
+    mine = order_files(porch, own={"rates": own}, paper=Paper.LETTER)
     assert "hours from your own table" in words(mine["putting-right.pdf"])
     shipped = order_files(porch, paper=Paper.LETTER)
     assert "invented table" in words(shipped["putting-right.pdf"])
