@@ -15,7 +15,7 @@ from weatherlap.papers.leaf import Leaf
 from weatherlap.papers.paper import Paper
 from weatherlap.run.bentpieces import Bent, bent_pieces, only
 from weatherlap.run.benttables import bent_table
-from weatherlap.run.bentwords import order_words, size_words
+from weatherlap.run.bentwords import old_words, order_words, size_words
 from weatherlap.run.places import capital
 
 
@@ -73,7 +73,8 @@ def _print_list(bent: Bent) -> None:
     for one in bent.pieces:
         print(f"{one.id}")
         say(f"{capital(one.title)}: {size_words(one)}", indent="  ")
-        say(order_words(one), indent="  ")
+        for words in (order_words(one), *old_words(one)):
+            say(words, indent="  ")
         print()
     for _, problem in bent.faulty:
         say(f"! {problem}")

@@ -138,6 +138,9 @@ class ProfileRecord(Record):
     metal: Id = Field(default="aluminum-019", description="Sheet it is made of")
     legs: tuple[LegRecord, ...] = Field(min_length=1, max_length=40, description="Its legs")
     length: Length = Field(gt=0, description="How long each piece is")
+    piece: Id | None = Field(
+        default=None, description="The piece of the corner that it makes, if it is drawn as one"
+    )
     count: int = Field(default=1, ge=1, le=MOST_OF_A_KIND, description="How many are made")
     painted: StrictBool = Field(default=True, description="Whether one side is painted")
     room: Length = Field(

@@ -210,6 +210,10 @@ class RatedRecord(Record):
     duration: Number = Field(
         default=1.6, ge=0.9, le=2, description="Load duration that is in the ratings"
     )
+    good: Id | None = Field(default=None, description="Its name in the catalogue of goods")
+    piece: Id | None = Field(
+        default=None, description="The piece of the corner that it is, if it is drawn as one"
+    )
 
 
 class JointRecord(Record):
@@ -256,6 +260,7 @@ class AnchorRecord(Record):
     pullout: Pounds | None = Field(default=None, description="Pullout strength, by the report")
     breakout_k: Number = Field(default=17.0, ge=17, le=24, description="kc, by the report")
     critical_edge: Length | None = Field(default=None, gt=0, description="cac, by the report")
+    good: Id | None = Field(default=None, description="Its name in the catalogue of goods")
 
 
 class SlabRecord(Record):

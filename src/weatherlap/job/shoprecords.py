@@ -76,6 +76,9 @@ class MadeOfRecord(Record):
         default=None, gt=0, description="Length of each; left out: that of the piece"
     )
     count: int = Field(default=1, ge=1, le=MOST_OF_A_KIND, description="How many of them")
+    note: str = Field(
+        default="", max_length=100, description="What the counter must know, such as its grade"
+    )
 
 
 class AlsoRecord(Record):

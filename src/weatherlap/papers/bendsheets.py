@@ -21,6 +21,7 @@ from weatherlap.run.bentwords import (
     blocked_words,
     fit_words,
     leg_rows,
+    old_words,
     order_words,
     shop_length,
     size_words,
@@ -97,6 +98,7 @@ def piece_leaf(job: Job, bent: Bent, piece: BentPiece) -> Leaf:
         lead=(
             f"{capital(piece.title)}: {size_words(piece)}",
             order_words(piece),
+            *old_words(piece),
             *fit_words(how.fit),
             _brake_words(bent),
         ),

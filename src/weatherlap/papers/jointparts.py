@@ -28,7 +28,7 @@ def _touching(shop: Shop) -> Part:
     looked = shop.touches.looked_at
     apart = shop.touches.apart
     if not apart:
-        words = f"{looked} contacts of metal with its neighbours were looked at; all may touch."
+        words = f"{_contacts(looked)} of metal with its neighbours looked at; all may touch."
         return Part("What touches what", (Words(words),))
     columns = (
         Column("This", share=2.4), Column("on this", share=2.0), Column("Verdict", share=1.3),
@@ -44,7 +44,7 @@ def _touching(shop: Shop) -> Part:
         )
         for row in apart
     )
-    note = f"{looked} contacts were looked at; the others may touch."
+    note = f"{_contacts(looked)} looked at; the others may touch."
     return Part("What must be kept apart", (Grid(columns, rows, note),))
 
 
@@ -118,3 +118,7 @@ def _short_words(lap: EndLap) -> str:
 
 def _fine(inches: float) -> str:
     return tape(inches, sixteenths=FINE)
+
+
+def _contacts(count: int) -> str:
+    return "1 contact" if count == 1 else f"{count} contacts"

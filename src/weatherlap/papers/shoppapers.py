@@ -129,7 +129,7 @@ def cut_leaf(shop: Shop) -> Leaf:
         job_title=shop.job.job.title,
         about=shop.job.job,
         lead=(
-            f"{len(shop.cut)} cut lists, {proven} of them proven: no cheaper way to cut exists.",
+            _proof_words(len(shop.cut), proven),
             "Cut in the order of the numbers, the longest first: a slip then still serves for a "
             "shorter piece. Nothing long is cut into what a short one serves.",
         ),
@@ -138,6 +138,13 @@ def cut_leaf(shop: Shop) -> Leaf:
         sources=tuple(sorted({"M-036", "M-037", "M-038", *keys})),
         for_firm=True,
     )
+
+
+def _proof_words(count: int, proven: int) -> str:
+    lists = "1 cut list" if count == 1 else f"{count} cut lists"
+    if proven == count:
+        return f"{lists}, proven: no cheaper way to cut exists."
+    return f"{lists}, {proven} proven: no cheaper way to cut exists. The others say their gap."
 
 
 def _cut_part(cut: CutList) -> Part:

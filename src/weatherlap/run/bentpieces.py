@@ -47,8 +47,9 @@ class BentPiece:
     """One kind of bent piece and how it is made. [in]
 
     ``pieces`` are the ids of the job's pieces that it stands for; none for a profile that is
-    written directly. ``ends`` name the near and the far end; ``notes`` what the model holds that
-    the piece does not.
+    written directly, which may say with ``drawn`` the piece that it makes. ``is_new`` is false of
+    a piece that is there already and stays. ``ends`` name the near and the far end; ``notes`` what
+    the model holds that the piece does not.
     """
 
     id: str
@@ -63,6 +64,8 @@ class BentPiece:
     ends: tuple[str, str]
     making: Making
     notes: tuple[str, ...] = ()
+    drawn: str | None = None
+    is_new: bool = True
 
     @property
     def girth_in(self) -> float:
@@ -111,7 +114,7 @@ def bent_pieces(
     told = {b.piece: b for b in job.bent}
     new = _new_ids(job)
     work: list[tuple[str, Callable[[], BentPiece]]] = [
-        (p.id, partial(_from_corner, corner, p, told.get(p.id), shop, splices or {}))
+        (p.id, partial(_from_corner, corner, p, told.get(p.id), shop, splices or {}, p.id in new))
         for p in corner.pieces
         if p.id in told or (p.id in new and _from_coil(p.record.what))
     ]
@@ -216,8 +219,9 @@ def _coil_width(what: str | None) -> float:
 
 
 def _from_corner(
-    corner: Corner, piece: Piece, told: BentRecord | None, shop: Shop, splices: Mapping[str, Runs]
-) -> BentPiece:
+    corner: Corner, piece: Piece, told: BentRecord | None, shop: Shop,
+    splices: Mapping[str, Runs], is_new: bool,
+) -> BentPiece:  # fmt: skip
     """A piece of the corner as it is bent."""
     told = told or BentRecord(piece=piece.id)
     key = _sheet_of(piece, told, shop)
@@ -248,7 +252,7 @@ def _from_corner(
         id=piece.id, title=piece.title, pieces=(piece.id,), what=piece.record.what or "",
         count=1, metal_key=key, metal=metal, painted=PAINTED[told.painted],
         length_in=course.length_in, ends=course.ends, making=how,
-        notes=(*course.hidden, *_apart(course, told), *notes),
+        notes=(*course.hidden, *_apart(course, told), *notes), is_new=is_new,
     )  # fmt: skip
 
 
@@ -287,7 +291,7 @@ def _from_record(record: ProfileRecord, shop: Shop, splices: Mapping[str, Runs])
     return BentPiece(
         id=record.id, title=record.title or record.id, pieces=(), what="", count=record.count,
         metal_key=key, metal=metal, painted=PAINTED["out" if record.painted else "both"],
-        length_in=record.length, ends=ends, making=how,
+        length_in=record.length, ends=ends, making=how, drawn=record.piece,
     )  # fmt: skip
 
 
@@ -310,4 +314,4 @@ def _likeness(one: BentPiece) -> object:
         for pattern in cut.patterns
     )
     bends = tuple((b.angle_deg, b.toward) for b in one.making.wanted.bends)
-    return rings, bends, one.metal_key, one.painted, one.notes
+    return rings, bends, one.metal_key, one.painted, one.notes, one.is_new

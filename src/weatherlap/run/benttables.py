@@ -31,6 +31,7 @@ def piece_table(piece: BentPiece) -> Table:
         "id": piece.id,
         "title": piece.title,
         "pieces": list(piece.pieces),
+        "new": piece.is_new,
         "what": piece.what,
         "count": piece.count,
         "metal": piece.metal_key,

@@ -30,6 +30,16 @@ def size_words(piece: BentPiece) -> str:
     )
 
 
+def old_words(piece: BentPiece) -> tuple[str, ...]:
+    """That a piece is not new in this job, where it is not."""
+    if piece.is_new:
+        return ()
+    return (
+        "It is there already and stays: no metal for it is on the buy list. The sheet is for "
+        "making it again if it comes down damaged.",
+    )
+
+
 def order_words(piece: BentPiece) -> str:
     """Whether the brake can make it, in a sentence."""
     how = piece.making

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
@@ -17,7 +17,14 @@ from weatherlap.takeoff.buying import BuyRow, Needs, buy_rows, joined, sorted_ro
 from weatherlap.takeoff.carrying import Load, rack_load
 from weatherlap.takeoff.cutlists import CutList, cut_lists, stores_of
 from weatherlap.takeoff.fixing import sundries_of
-from weatherlap.takeoff.framing import loose_members, member_makings, unsold_members
+from weatherlap.takeoff.framing import (
+    held_up,
+    loose_members,
+    member_makings,
+    unsized,
+    unsold_members,
+)
+from weatherlap.takeoff.framinghardware import Framing, Hardware, hardware
 from weatherlap.takeoff.joints import EndLap, Movement, end_laps, movements
 from weatherlap.takeoff.model import Part, TakeOff
 from weatherlap.takeoff.newpieces import new_pieces, reused_pieces
@@ -94,10 +101,15 @@ def shop_job(job: Job, *, own: Mapping[str, str] | None = None) -> Shop:
     new = new_pieces(job.change)
     bent = bent_stock(job, repaired, new, goods=goods, own=own, site=site_of(job))
     known = Known(goods, bent.flats, _made_of(job, repaired, new, goods))
-    taken = take_off(repaired, tuple(new), known)
+    fixed = hardware(Framing(job.member, job.joint, job.support), new, goods)
+    elsewhere = unsized(job.member, new) | _drawn(repaired, fixed, bent)
+    taken = take_off(repaired, tuple(n for n in new if n not in elsewhere), known)
     loose = (*bent.profiles, *loose_members(job.member, goods))
-    missing = (*bent.faulty, *unsold_members(job.member, new, goods))
-    taken = _with_loose(taken, loose, missing, goods)
+    missing = (
+        *bent.faulty, *unsold_members(job.member, new, goods), *fixed.missing,
+        *held_up(job.member, new),
+    )  # fmt: skip
+    taken = _with_loose(_with_hardware(taken, fixed), loose, missing, goods)
     cut, troubles = cut_lists(taken.parts, job=job, goods=goods, brake_in=_brake_in(bent))
     needs = Needs(taken.parts, taken.sundries, cut, job.also)
     bought = buy_rows(needs, goods=goods, stores=stores_of(job, goods))
@@ -139,6 +151,29 @@ def _stand_by(
 def _brake_in(bent: BentStock) -> float:
     """The longest piece that the crew's brake takes. [in]"""
     return bent.bent.shop.brake.length_in if bent.bent is not None else NO_BRAKE_IN
+
+
+def _drawn(repaired: Corner, fixed: Hardware, bent: BentStock) -> frozenset[str]:
+    """Pieces that a rated part or a written profile makes.
+
+    Raises
+    ------
+    InputError
+        If one of them is not there as repaired.
+    """
+    profiles = bent.bent.pieces if bent.bent is not None else ()
+    named = fixed.drawn | {p.drawn for p in profiles if p.drawn is not None}
+    for name in sorted(named - repaired.piece_named.keys()):
+        raise InputError(
+            "piece", f"there is no piece {name!r} as repaired", "a piece that the part makes"
+        )
+    return frozenset(named)
+
+
+def _with_hardware(taken: TakeOff, fixed: Hardware) -> TakeOff:
+    """The take-off with what the framing records say in place of the goods' own rules."""
+    kept = [s for s in taken.sundries if not (s.unless_framed and s.piece in fixed.framed)]
+    return replace(taken, sundries=(*kept, *fixed.sundries))
 
 
 def _with_loose(

@@ -115,7 +115,8 @@ class Use:
 
     ``every`` is a spacing (of an area: what one serves; of ends: a bead, or how many coats; of a
     face: how many coats), ``field`` that between edges, on supports ``supports`` apart;
-    ``number`` how many a piece takes; ``only`` the material of the goods that it is for.
+    ``number`` how many a piece takes; ``only`` the material of the goods that it is for;
+    ``unless_framed``: not where the framing records say how the piece is fastened.
     """
 
     of: tuple[str, ...]
@@ -127,6 +128,7 @@ class Use:
     supports: float = 16.0
     number: int = 0
     only: str = ""
+    unless_framed: bool = False
     source_keys: tuple[str, ...] = ()
 
 
@@ -274,6 +276,7 @@ def _use(number: int, row: Any, good: Mapping[str, Good]) -> Use:
         by=by,
         why=str(row.get("why", "")),
         only=str(row.get("only", "")),
+        unless_framed=row.get("unless_framed", False) is True,
         number=_whole(where, row, "number", least=1) if "number" in row else 0,
         source_keys=_keys(where, row),
         **{

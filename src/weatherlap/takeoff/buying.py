@@ -196,7 +196,7 @@ def _counted(needs: Needs, stores: Stores) -> Iterator[BuyRow]:
     for good, units, piece, why in single:
         amounts[good.id] = amounts.get(good.id, 0.0) + units
         kept = rows.setdefault(good.id, (good, [], []))
-        kept[1].append(titles.get(piece, piece))
+        kept[1].extend([titles.get(piece, piece)] if piece else [])
         kept[2].append(why)
     for name, amount in amounts.items():
         good, pieces, whys = rows[name]

@@ -72,7 +72,9 @@ def sundries_of(parts: Sequence[Part], goods: Goods) -> Iterator[Sundry]:
         units = sum(_COUNT[use.by](part, use, good.per) for part in own)
         if units > 0:
             share = units / good.gives if good.per in (Per.BEAD, Per.AREA) else units
-            yield Sundry(good, share, parts[0].piece, use.why, use.source_keys)
+            yield Sundry(
+                good, share, parts[0].piece, use.why, use.source_keys, use.unless_framed
+            )  # fmt: skip
 
 
 def _edges(part: Part, use: Use, per: Per) -> float:

@@ -31,7 +31,10 @@ def member_makings(
                 good, plies = found
                 length = math.dist(*member.line)
                 count = plies * member.count
-                yield MadeOfRecord(piece=member.piece, good=good.id, length=length, count=count)
+                yield MadeOfRecord(
+                    piece=member.piece, good=good.id, length=length, count=count,
+                    note=_stamp(member),
+                )  # fmt: skip
 
 
 def loose_members(members: Collection[MemberRecord], goods: Goods) -> Iterator[Part]:
@@ -46,7 +49,7 @@ def loose_members(members: Collection[MemberRecord], goods: Goods) -> Iterator[P
         yield Part(
             id=member.id,
             piece=member.id,
-            title=f"{member.use} {member.id}",
+            title=f"{member.use} {member.id} ({_stamp(member)})",
             entry=next((e for e in ("post", "beam", "rafter") if e == member.use), "rafter"),
             good=good,
             length_in=length,
@@ -62,11 +65,42 @@ def unsold_members(
 ) -> Iterator[str]:
     """New members whose size the goods do not hold, in words."""
     for member in members:
-        if is_new(member, new) and _stock(member, goods) is None:
+        if is_new(member, new) and _is_unsized(member):
+            yield (
+                f"member {member.id}: its new size is left to the framing sheet; write it as "
+                "`size` in `new` once it is chosen"
+            )
+        elif is_new(member, new) and _stock(member, goods) is None:
             yield (
                 f"member {member.id}: the catalogue of goods has no {_size(member)}; order it by "
                 "the framing sheet, or write a [[made_of]]"
             )
+
+
+def held_up(members: Collection[MemberRecord], new: Collection[str]) -> tuple[str, ...]:
+    """That temporary support is not bought from this list, where a member is replaced."""
+    if not any(is_new(member, new) for member in members):
+        return ()
+    return (
+        "temporary posts, header, braces and pads: the shoring sheet names them with their lengths",
+    )
+
+
+def unsized(members: Collection[MemberRecord], new: Collection[str]) -> frozenset[str]:
+    """New pieces whose size the framing sheet has still to choose."""
+    return frozenset(
+        m.piece for m in members if m.piece is not None and m.piece in new and _is_unsized(m)
+    )
+
+
+def _is_unsized(member: MemberRecord) -> bool:
+    return member.new is not None and member.new.size is None
+
+
+def _stamp(member: MemberRecord) -> str:
+    """Species and grade of a new member, as its grade stamp must say."""
+    stock = member.new or member
+    return f"{stock.species} {stock.grade}"
 
 
 def _size(member: MemberRecord) -> str:
@@ -77,7 +111,7 @@ def _size(member: MemberRecord) -> str:
 def _stock(member: MemberRecord, goods: Goods) -> tuple[Good, int] | None:
     """The good of a member's size and treatment, and its plies."""
     match = _SIZE.fullmatch(_size(member).replace(" ", ""))
-    if match is None:
+    if match is None or _is_unsized(member):
         return None
     plies, thick, deep = int(match[1] or 1), int(match[2]), match[3]
     treated = member.new.treated if member.new is not None else member.treated

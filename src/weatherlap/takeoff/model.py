@@ -69,13 +69,17 @@ class FlatSize:
 
 @dataclass(frozen=True, slots=True)
 class Sundry:
-    """What holds, seals or paints a part: so many of a good's pack, and why."""
+    """What holds, seals or paints a part: so many of a good's pack, and why.
+
+    ``unless_framed``: a rule of the goods that gives way to the framing records.
+    """
 
     good: Good
     units: float
     piece: str
     why: str
     source_keys: tuple[str, ...] = ()
+    unless_framed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -117,7 +117,7 @@ def _made(corner: Corner, piece: Piece, known: Known) -> Iterator[Part]:
         yield Part(
             id=f"{piece.id}-{number}" if many else piece.id,
             piece=piece.id,
-            title=piece.title,
+            title=f"{piece.title} ({row.note})" if row.note else piece.title,
             entry=piece.record.what or "",
             good=good,
             length_in=length,

@@ -95,3 +95,12 @@ def test_drawings_stay_inside_their_sheet(made):
                 for text in root.iter("{http://www.w3.org/2000/svg}text"):
                     assert 0 <= float(text.get("x")) <= wide, drawn.name
                     assert 0 <= float(text.get("y")) <= high, drawn.name
+
+
+def test_a_piece_that_stays_says_that_nothing_is_bought(made):
+    """The post wrap is there already: its sheet says so; that of the new fascia wrap does not."""
+    assert any(
+        "no metal for it is on the buy list" in line for line in leaf_of(made, "post-wrap").lead
+    )
+    assert not any("buy list" in line for line in leaf_of(made, "fascia-wrap").lead)
+    assert {p["id"]: p["new"] for p in made[2]["pieces"]}["post-wrap"] is False
