@@ -25,10 +25,10 @@ from weatherlap.job.schema import catalogue_page, job_schema, reference_page
 
 ROOT = Path(__file__).parents[1]
 DOCS = ROOT / "docs"
-WALKS = ("walk-through.md", "putting-right.md", "shoring.md", "drying.md", "bending.md", "price.md",
-         "shop.md")  # fmt: skip
-WALKS = ("walk-through.md", "putting-right.md", "shoring.md", "drying.md", "bending.md")
-WALKS = ("walk-through.md", "putting-right.md", "shoring.md", "plan.md")
+WALKS = (
+    "walk-through.md", "putting-right.md", "shoring.md", "drying.md", "bending.md", "price.md",
+    "shop.md", "plan.md",
+)  # fmt: skip
 STEP = re.compile(
     r"^```toml\n# (?P<file>\S+\.toml)\n.*?^```$"
     r"|^```console\n\$ (?P<command>[^\n]+)\n.*?^```$"
