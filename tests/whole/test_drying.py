@@ -1,4 +1,4 @@
-"""Drying on the command line: whole processes, weather files beside the job, progress and errors."""
+"""Drying on the command line: whole processes, weather files beside the job, progress, errors."""
 
 from __future__ import annotations
 

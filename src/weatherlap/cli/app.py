@@ -33,7 +33,7 @@ app = typer.Typer(
         "Three steps to begin with:\n\n"
         "  weatherlap details                          what ready corners there are\n\n"
         "  weatherlap new roof-side-wall -o job.toml   a job file from one, to change by hand\n\n"
-        "  weatherlap packet job.toml -o papers        the findings sheet, its drawings, and more\n\n"
+        "  weatherlap packet job.toml -o papers        its sheets, drawings and figures\n\n"
         "Local code and licensed practice decide what is built."
     ),
     no_args_is_help=True,

@@ -154,8 +154,8 @@ def _state_text(state: StateYear, name: str) -> str:
     leak = "no water gets to it" if water <= 0.0 else f"{water_text(water)} a year gets to it"
     ran = _ran_off(year)
     return (
-        f"{name}: {leak}{ran}. The {layer_name(state, worst.layer_id)} {_over_text(worst)} and goes up to "
-        f"{worst.most_pct:.0f} %; {mould_text(year)}{_rot_text(year)}."
+        f"{name}: {leak}{ran}. The {layer_name(state, worst.layer_id)} {_over_text(worst)} "
+        f"and goes up to {worst.most_pct:.0f} %; {mould_text(year)}{_rot_text(year)}."
     )
 
 

@@ -42,6 +42,7 @@ class Remedy:
 
 
 def panel_on(corner: Corner, piece: int, face: int) -> Panel | None:
+    """The panel of a piece on a face, or None."""
     own = (corner.panels[p] for p in corner.pieces[piece].panels)
     return next((p for p in own if p.face == face), None)
 

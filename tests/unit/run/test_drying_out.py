@@ -251,7 +251,7 @@ class TestWeather:
     def test_a_file_that_was_not_handed_over(self):
         """The message names the file and another way."""
         text = WALL.replace('place = "boston-ma"', 'weather_file = "w.csv"')
-        with pytest.raises(InputError, match="'w.csv' was not handed over"):
+        with pytest.raises(InputError, match=r"'w\.csv' was not handed over"):
             drying_of(read_job(text))
 
     def test_without_weather_there_is_no_answer(self):

@@ -1,4 +1,4 @@
-"""Drying in the browser: its own view with plots, its print, its figures, and weather as a table."""
+"""Drying in the browser: its own view with plots, its print, its figures, its weather."""
 
 from __future__ import annotations
 
