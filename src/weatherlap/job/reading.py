@@ -31,6 +31,7 @@ from weatherlap.job.model import (
 from weatherlap.job.places import place_faults
 from weatherlap.job.problems import fault_of, is_echo, problems_of
 from weatherlap.job.whole import Draft, name_faults, record_faults
+from weatherlap.job.workwhole import work_faults
 
 LARGEST_BYTES = 20_000_000
 
@@ -65,7 +66,13 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     else:
         faults = []
         draft = _draft_of(job)
-    faults += [*name_faults(data), *record_faults(draft), *place_faults(draft), *dry_faults(data)]
+    faults += [
+        *name_faults(data),
+        *work_faults(data),
+        *record_faults(draft),
+        *place_faults(draft),
+        *dry_faults(data),
+    ]
     if faults:
         raise JobError(problems_of(faults, text=plain, data=data, file=file))
     return job

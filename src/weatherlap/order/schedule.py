@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -17,11 +18,12 @@ from weatherlap.errors import NoSolution
 from weatherlap.order.hands import Hand, Kindred, check_hands, given_out, kindred
 from weatherlap.order.rough import earliest_slot, ready_slot, rough_plan, slots_of
 from weatherlap.order.tasks import Task, check_tasks, exposed_parts
-from weatherlap.order.workdays import SLOTS_AN_HOUR, WorkDays
+from weatherlap.order.workdays import DAY_H, SLOTS_AN_HOUR, WorkDays
 
 SEED = 1
 USUAL_EFFORT = 5.0
 """Work of the solver, in its own measure, about as many seconds; the same on every machine."""
+TIDY_EFFORT = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +58,7 @@ class Bounded:
 class Plan:
     """A schedule: the tasks by their starts, its finish and how long the corner stands open.
 
-    ``finish`` is in working hours, ``open`` in hours by the clock. [h, h]
+    ``finish`` is in working hours, ``open`` in hours by the clock without the rest. [h, h]
     """
 
     rows: tuple[Placed, ...]
@@ -113,7 +115,7 @@ def schedule(
         tell("Keeping the corner open for less time")
     opened = model.least(model.open_time, effort)
     model.keep(model.open_time, opened.value)
-    model.least(model.starts, effort / 5.0)
+    model.least(model.starts, min(effort, TIDY_EFFORT))
     return Plan(
         rows=model.rows(),
         days=days,
@@ -138,18 +140,27 @@ class _Model:
         self._ends = {t.id: new(0, self._end, f"e-{t.id}") for t in tasks}
         self._shares: dict[str, list[tuple[int, cp_model.IntVar | int]]] = {}
         self._best: list[int] = []
-        for task in tasks:
-            self._model.add_hint(self._starts[task.id], rough[task.id][0])
         self._waits()
         self._crew()
         self.finish = new(0, self._end, "finish")
         self._model.add_max_equality(self.finish, [0, *self._ends.values()])
         parts = [self._open(part) for part in exposed_parts(tasks)]
-        self.open_time = new(0, int(days.clock_h(self._end / SLOTS_AN_HOUR, ending=True) + 1)
-                             * SLOTS_AN_HOUR * max(len(parts), 1), "open")  # fmt: skip
+        longest = (days.ordinals[-1] - days.ordinals[0] + 1) * round(DAY_H) * SLOTS_AN_HOUR
+        self.open_time = new(0, longest * max(len(parts), 1), "open")
         self._model.add(self.open_time == sum(parts))
         self.starts = new(0, self._end * max(len(tasks), 1), "starts")
         self._model.add(self.starts == sum(self._starts.values()))
+        self._begin_with(rough)
+
+    def _begin_with(self, rough: dict[str, tuple[int, int]]) -> None:
+        """Take the rough plan for the best so far."""
+        for name, (start, _) in rough.items():
+            self._model.add_hint(self._starts[name], start)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.fix_variables_to_their_hinted_value = True
+        if solver.solve(self._model) in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            self._best = list(solver.response_proto.solution)
 
     def _waits(self) -> None:
         """Lengths, order and waits by the clock."""
@@ -170,11 +181,44 @@ class _Model:
 
     def _ready(self, end: cp_model.IntVar, wait_h: float) -> cp_model.IntVar:
         """The first slot when a wait by the clock is over."""
-        table = [ready_slot(self._days, slot, wait_h) for slot in range(self._end + 1)]
-        most = max(table[-1], self._end)
-        ready = self._model.new_int_var(0, most, "")
-        self._model.add_element(end, table, ready)
+        if wait_h % DAY_H:
+            table = [ready_slot(self._days, slot, wait_h) for slot in range(self._end + 1)]
+            ready = self._model.new_int_var(0, table[-1], "")
+            self._model.add_element(end, table, ready)
+            return ready
+        day, past = self._split(end)
+        number, same = self._days_later(round(wait_h / DAY_H))
+        slots = self._days.slots
+        then = self._model.new_int_var(0, number[-1], "")
+        again = self._model.new_bool_var("")
+        self._model.add_element(day, number, then)
+        self._model.add_element(day, same, again)
+        ready = self._model.new_int_var(0, (number[-1] + 1) * slots, "")
+        self._model.add(ready >= then * slots)
+        self._model.add(ready >= then * slots + past - slots * (1 - again))
         return ready
+
+    def _days_later(self, count: int) -> tuple[list[int], list[int]]:
+        """For each working day the first one so many days later; whether it is that very day."""
+        days = self._days.days
+        number, same = [], []
+        for day in days[: self._last_day + 1]:
+            then = day + datetime.timedelta(count)
+            at = bisect_left(days, then)
+            number.append(at)
+            same.append(int(at < len(days) and days[at] == then))
+        return number, same
+
+    @property
+    def _last_day(self) -> int:
+        return min(self._end // self._days.slots, len(self._days.days) - 1)
+
+    def _split(self, at: cp_model.IntVar) -> tuple[cp_model.IntVar, cp_model.IntVar]:
+        """Working day and slot in it of a position; a night may count to either day."""
+        day = self._model.new_int_var(0, self._last_day, "")
+        past = self._model.new_int_var(0, self._days.slots, "")
+        self._model.add(at == day * self._days.slots + past)
+        return day, past
 
     def _open(self, part: str) -> cp_model.IntVar:
         """How long a part stands open, in quarters of an hour by the clock."""
@@ -183,19 +227,18 @@ class _Model:
         closes = [self._ends[t.id] for t in self._tasks if t.closes == part]
         first, last = new(0, self._end, ""), new(0, self._end, "")
         self._model.add_min_equality(first, opens)
-        self._model.add_max_equality(last, closes or opens)
-        clock = [
-            [
-                round(self._days.clock_h(slot / SLOTS_AN_HOUR, ending=ending) * SLOTS_AN_HOUR)
-                for slot in range(self._end + 1)
-            ]
-            for ending in (False, True)
-        ]
-        most = max(clock[0][-1], clock[1][-1])
-        begun, shut, lasts = new(0, most, ""), new(0, most, ""), new(0, most, "")
-        self._model.add_element(first, clock[0], begun)
-        self._model.add_element(last, clock[1], shut)
-        self._model.add(lasts >= shut - begun)
+        self._model.add_max_equality(last, closes or [*opens])
+        day_slots = round(DAY_H) * SLOTS_AN_HOUR
+        start = self._days.ordinals[0]
+        dates = [n - start for n in self._days.ordinals[: self._last_day + 1]]
+        clocks = []
+        for at in (first, last):
+            day, past = self._split(at)
+            date = new(0, dates[-1], "")
+            self._model.add_element(day, dates, date)
+            clocks.append(date * day_slots + past)
+        lasts = new(0, dates[-1] * day_slots + self._days.slots, "")
+        self._model.add(lasts >= clocks[1] - clocks[0])
         return lasts
 
     def _crew(self) -> None:
@@ -248,8 +291,7 @@ class _Model:
     def least(self, aim: cp_model.IntVar, effort: float) -> Bounded:
         """The least that was found, starting from the best plan so far, and its bound."""
         self._model.minimize(aim)
-        if self._best:
-            self._model.clear_hints()
+        self._model.clear_hints()  # type: ignore[no-untyped-call]
         for index, value in enumerate(self._best):
             self._model.add_hint(self._model.get_int_var_from_proto_index(index), value)
         solver = cp_model.CpSolver()
@@ -272,7 +314,7 @@ class _Model:
         place = {t.id: k for k, t in enumerate(self._tasks)}
         at = {t.id: (self._at(self._starts[t.id]), self._at(self._ends[t.id])) for t in self._tasks}
         order = sorted(self._tasks, key=lambda t: (*at[t.id], place[t.id]))
-        timed = [(*(p / SLOTS_AN_HOUR for p in at[t.id]), t) for t in order]
+        timed = [(at[t.id][0] / SLOTS_AN_HOUR, at[t.id][1] / SLOTS_AN_HOUR, t) for t in order]
         shares = {
             t.id: [
                 (self._groups[g], n if isinstance(n, int) else self._at(n))

@@ -22,7 +22,8 @@ from weatherlap.run.sofar import SoFar, done_so_far, so_far
 
 PACKET_EFFORT = 0.7
 """Work of the solver in a packet, less than for the plan alone. [-]"""
-MOST_BARS = 34
+PACKET_STARTS = 10
+MOST_BARS = 40
 _FILL = {
     Kind.TAKE_DOWN: Fill.EMPTY,
     Kind.SHORING: Fill.FULL,
@@ -36,7 +37,7 @@ _KEYS = ("O-006", "O-007", "O-008")
 def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None]) -> Bound:
     """The papers of a job's plan."""
     table = rates_of(own)
-    planned = plan_job(job, table, effort=PACKET_EFFORT, tell=on_the_way)
+    planned = plan_job(job, table, effort=PACKET_EFFORT, starts=PACKET_STARTS, tell=on_the_way)
     done = so_far(planned.listed) if done_so_far(job) else None
     return bound_plan(planned, done, own_rates="rates" in own)
 
@@ -217,10 +218,10 @@ def _weather(planned: Planned) -> Iterator[Block]:
         return
     gain = best.span.dry_chance - span.dry_chance
     if best.start == planned.plan.first_day or gain < 0.005:
-        yield Words("No start in the next three weeks leaves the corner open on drier days.")
+        yield Words("No start in the next weeks leaves the corner open on drier days.")
     else:
         yield Words(
-            f"The driest start in the next three weeks is {day_words(best.start)}: open for "
+            f"The driest start in the next weeks is {day_words(best.start)}: open for "
             f"{best.span.days} days, {percent(best.span.dry_chance)} that all stay dry; four in "
             f"five by {day_words(best.finish.p80)}.",
             strong=True,

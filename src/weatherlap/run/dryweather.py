@@ -96,9 +96,14 @@ def hazard_of(climate: Climate) -> ClimateHazard:
     -------
     D-011 : months' mean temperatures and days of 0.01 in of rain or more.
     """
-    days = climate.rain_mm_h.reshape(-1, 24).sum(axis=1) >= WET_DAY_MM
     months = np.repeat(np.arange(12), MONTH_DAYS)
     celsius = climate.temperature_c.reshape(-1, 24).mean(axis=1)
     means = [float(celsius[months == m].mean()) for m in range(12)]
-    wet = [float(days[months == m].sum()) for m in range(12)]
-    return climate_index(means, rain_days=wet)
+    return climate_index(means, rain_days=rain_days_of(climate))
+
+
+def rain_days_of(climate: Climate) -> list[float]:
+    """Days with rain in each month of a year that begins on the first of January. [days]"""
+    days = climate.rain_mm_h.reshape(-1, 24).sum(axis=1) >= WET_DAY_MM
+    months = np.repeat(np.arange(12), MONTH_DAYS)
+    return [float(days[months == m].sum()) for m in range(12)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from weatherlap.errors import InputError
@@ -23,8 +23,10 @@ from weatherlap.order.hands import Hand
 from weatherlap.order.hours import CrewHours
 from weatherlap.order.schedule import USUAL_EFFORT, Plan, schedule
 from weatherlap.order.tasks import Task
-from weatherlap.order.weather import USUAL_WET_DAYS, RainDays
+from weatherlap.order.weather import RainDays
 from weatherlap.order.workdays import DAY_H, WorkDays, work_days
+from weatherlap.run.ordering import order_job
+from weatherlap.run.planweather import drying_days, rain_of
 from weatherlap.run.tasks import TaskList, tasks_of
 
 MOST_STARTS = 15
@@ -61,7 +63,7 @@ def plan_job(
     today: datetime.date | None = None,
     start: datetime.date | None = None,
     effort: float = USUAL_EFFORT,
-    drying_days: Mapping[str, float] | None = None,
+    starts: int = MOST_STARTS,
     tell: Callable[[str], None] | None = None,
 ) -> Planned:
     """The plan of a job.
@@ -74,8 +76,8 @@ def plan_job(
         A first day in place of the job's own.
     effort : float
         Work the solver may spend on each aim, in its own measure. [-]
-    drying_days : mapping or None
-        Days until a piece that stays is dry, by its id. [days]
+    starts : int
+        How many of the next working days are looked at as a first day.
 
     Raises
     ------
@@ -84,14 +86,16 @@ def plan_job(
     NoSolution
         If no plan fits.
     """
-    listed = tasks_of(job, table, drying_days=drying_days)
     work = job.work or Work()
+    first, notes = _first_day(job, work, today=today, start=start)
+    ordered = order_job(job)
+    dries = drying_days(job, ordered, opened=first.isoformat())
+    listed = tasks_of(job, table, ordered=ordered, drying_days=dries)
     hands = hands_of(job, table)
     listed = replace(listed, tasks=tuple(_fitted(t, job, hands) for t in listed.tasks))
-    first, notes = _first_day(job, work, today=today, start=start)
     days = days_for(listed.tasks, work, first, away=[d for h in hands for d in h.off])
     plan = schedule(listed.tasks, hands, days, effort=effort, tell=tell)
-    rain = RainDays(work.wet_days or USUAL_WET_DAYS, work.persistence)
+    rain, where = rain_of(job, work)
     later = longer(days, work, len(days.days) + SPARE_DAYS)
     if tell is not None:
         tell("Running the plan through the weather")
@@ -102,8 +106,8 @@ def plan_job(
         rain=rain,
         span=open_span(plan, rain),
         finish=finish_of(plan, rain, later),
-        starts=starts_to_choose(plan, rain, later, most=MOST_STARTS, runs=300),
-        assumed=(*notes, *_assumed(job, table, work)),
+        starts=starts_to_choose(plan, rain, later, most=starts, runs=300),
+        assumed=(*notes, f"Days with rain: {where}.", *_assumed(job, table, work)),
     )
 
 
@@ -187,8 +191,6 @@ def _assumed(job: Job, table: CrewHours, work: Work) -> list[str]:
     rows = []
     if not job.person:
         rows.append(f"No crew is named: {table.crew:g} hands who can do everything.")
-    if not work.wet_days:
-        rows.append("No rain days are given: 10 in every month.")
     rows.append(
         f"A wet day makes the next one wet with {work.persistence:g} of the way from its usual "
         "chance to certainty."

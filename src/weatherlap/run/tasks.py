@@ -32,13 +32,14 @@ from weatherlap.run.cornertasks import (
 from weatherlap.run.leadpaint import LeadPaint, lead_paint
 from weatherlap.run.ordering import Ordered, order_job
 from weatherlap.run.ownwork import own_task, with_own_waits, with_papers
+from weatherlap.run.wetwood import CLOSE_IN_PERCENT, wet_and_stays
 from weatherlap.run.worktasks import waiting, work_task
 
 DAY_H = 24.0
-CLOSE_IN_PERCENT = 19.0
-"""Moisture at which wood may be closed in. [%]"""
 ASSUMED_DRYING_DAYS = 4.0
 """Days that wet wood lies open where nobody worked them out. Own choice. [days]"""
+USUAL_POSTS = 2
+"""Temporary posts where the framing was surveyed and none are given. Own choice."""
 COMPOUND_DRIES_H = 24.0
 """Between filling and painting inside. Common practice, no source. [h]"""
 BENT_MATERIALS = ("aluminium", "steel", "copper", "lead-coated-copper")
@@ -67,7 +68,6 @@ def tasks_of(
     *,
     ordered: Ordered | None = None,
     drying_days: Mapping[str, float] | None = None,
-    holding: Sequence[str] = (),
 ) -> TaskList:
     """Every task of a job, with its hours and what it waits for.
 
@@ -77,8 +77,6 @@ def tasks_of(
         The firm's hours.
     drying_days : mapping or None
         Days until a piece that stays is at 19 %, by its id, where they were worked out. [days]
-    holding : sequence of str
-        The stages of holding up, in words, one task each; without them one task holds up all.
 
     Raises
     ------
@@ -92,7 +90,7 @@ def tasks_of(
     lead = lead_paint(ordered, job.work)
     rows = list(corner_tasks(ordered, table))
     notes: list[str] = []
-    rows += _shoring(rows, table, holding)
+    rows = _shoring(rows, job, table)
     rows = _with_drying(rows, ordered, work, table, drying_days or {}, notes)
     rows = _with_shop(rows, ordered, table)
     rows += _around(rows, ordered, table, lead)
@@ -104,30 +102,35 @@ def tasks_of(
     return TaskList(job, ordered, table, without_implied(in_turn(rows)), lead, tuple(notes))
 
 
-def _shoring(rows: Sequence[Task], table: CrewHours, holding: Sequence[str]) -> list[Task]:
+def _shoring(rows: Sequence[Task], job: Job, table: CrewHours) -> list[Task]:
     """Holding up before a member comes out, letting down when all are in."""
     out = [t for t in rows if t.kind is Kind.STRUCTURE and t.id.startswith("out-")]
     back = [t for t in rows if t.kind is Kind.STRUCTURE and t.id.startswith("in-")]
     if not out:
-        return []
-    members = tuple(m for t in out for m in t.members)
-    count = float(max(len(members), 1))
-    up = work_task(
-        table, "shoring", name="hold-up", kind=Kind.SHORING, quantity=count,
-        text=holding[0] if holding else "Hold up what rests on what comes out",
-    )  # fmt: skip
-    down = work_task(
-        table, "unshoring", name="let-down", kind=Kind.SHORING, quantity=count,
-        text=holding[-1] if len(holding) > 1 else "Let the load down and take the shores away",
-    )  # fmt: skip
-    for k, task in enumerate(rows):
-        if task in out and isinstance(rows, list):
-            rows[k] = replace(task, after=(*task.after, After("hold-up")))
-    whole = tuple(After(t.id) for t in (back or out))
-    return [
-        replace(up, members=members, cautions=(LOAD,)),
-        replace(down, members=members, cautions=(LOAD,), after=whole),
+        return list(rows)
+    members = tuple(dict.fromkeys(m for t in out for m in t.members))
+    posts = float(len(job.temporary) or USUAL_POSTS if job.member else len(members))
+    sheet = ", by the shoring sheet" if job.member else ""
+    held = [
+        work_task(
+            table, "shoring", name="hold-up", kind=Kind.SHORING, quantity=posts,
+            text=f"Set temporary posts under what rests on what comes out{sheet}",
+        ),
+        work_task(
+            table, "jacking", name="jack-up", kind=Kind.SHORING, quantity=posts,
+            text=f"Raise the jacks until the load is off the old members{sheet}",
+        ),
+        work_task(
+            table, "unshoring", name="let-down", kind=Kind.SHORING, quantity=posts,
+            text="Shim, let the load down onto the new members, take the posts away",
+        ),
+    ]  # fmt: skip
+    waits = ((), (After("hold-up"),), tuple(After(t.id) for t in (back or out)))
+    held = [
+        replace(t, members=members, cautions=(LOAD,), after=w)
+        for t, w in zip(held, waits, strict=True)
     ]
+    return [*waiting(rows, [t.id for t in out], [After("jack-up")]), *held]
 
 
 def _with_drying(
@@ -170,17 +173,6 @@ def _with_drying(
         rows.append(replace(task, after=waits, pieces=(name,)))
         notes.append(f"The {piece.title} reads {percent:g} % and stays: {days:g} days open, {how}.")
     return rows
-
-
-def wet_and_stays(ordered: Ordered) -> dict[str, float]:
-    """Pieces that read over 19 % and stay, each with its highest reading. [%]"""
-    gone = {ordered.found.pieces[p].id for p in ordered.down.off}
-    wet: dict[str, float] = {}
-    for reading in ordered.job.reading:
-        name = reading.piece
-        if name is not None and name not in gone and reading.percent > CLOSE_IN_PERCENT:
-            wet[name] = max(wet.get(name, 0.0), reading.percent)
-    return wet
 
 
 def _drying_days(name: str, work: Work, known: Mapping[str, float]) -> tuple[float, str]:
