@@ -184,9 +184,11 @@ def packet(
     written, or nothing; other files in the folder stay.
     """
     from weatherlap.cli.packet import write_findings
+    from weatherlap.cli.pictures import with_pictures
 
     job = read_job_file(job_file)
     tables = drying.with_weather(own_tables(own), job, job_file)
+    tables = with_pictures(tables, job, job_file)
     write_findings(job, out, state=state, paper=paper, own=tables, as_json=as_json)
 
 

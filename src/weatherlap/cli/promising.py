@@ -152,9 +152,12 @@ def close(
 ) -> None:
     """Close the job out: found, why, done, and what to look at after a storm.
 
-    With --out, the close-out book and a calendar of days to remember.
+    With --out, the close-out book and a calendar of days to remember. Photos that lie beside the
+    job file, or in a folder photos beside it, are set into the book.
     """
+    from weatherlap.cli.pictures import with_pictures
     from weatherlap.cli.promises import print_close
 
-    job, tables = read_job_file(job_file), own_tables(own)
+    job = read_job_file(job_file)
+    tables = with_pictures(own_tables(own), job, job_file)
     print_close(job, tables, out=out, paper=paper, as_json=as_json)

@@ -13,6 +13,7 @@ from weatherlap.papers.binder import Bound
 from weatherlap.papers.changeorderpapers import order_words
 from weatherlap.papers.firmhead import firm_of
 from weatherlap.papers.leaf import Box, Column, Drawn, Firm, Grid, Items, Leaf, Part
+from weatherlap.papers.photoparts import photo_parts
 from weatherlap.papers.promised import scope_for
 from weatherlap.papers.reminderfile import reminders_ics
 from weatherlap.papers.scopepapers import filled
@@ -24,7 +25,6 @@ from weatherlap.run.states import State
 from weatherlap.run.worked import Worked
 
 MOST_SECTIONS = 3
-SHORT_HASH = 12
 
 
 def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None]) -> Bound:
@@ -37,7 +37,7 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     """
     on_the_way("Closing out")
     done = close_out(scope_for(job, own))
-    leaf = close_leaf(done, firm_of(own), plots=_plots(job, own))
+    leaf = close_leaf(done, firm_of(own), plots=_plots(job, own), own=own)
     files = {"reminders.ics": reminders_ics(job.job.title, done.reminders)}
     return Bound((leaf,), close_table(done), files)
 
@@ -52,8 +52,22 @@ def _plots(job: Job, own: Mapping[str, str]) -> tuple[Drawn, ...]:
     return tuple(Drawn(f"closed-{p.name}", "", p.svg, width_in=PLOT_WIDE_IN) for p in rows)
 
 
-def close_leaf(done: CloseOut, firm: Firm | None, *, plots: tuple[Drawn, ...] = ()) -> Leaf:
-    """The close-out book; ``plots`` show how wet the wood is through the year."""
+def close_leaf(
+    done: CloseOut,
+    firm: Firm | None,
+    *,
+    plots: tuple[Drawn, ...] = (),
+    own: Mapping[str, str] | None = None,
+) -> Leaf:
+    """The close-out book.
+
+    Parameters
+    ----------
+    plots : tuple of Drawn
+        How wet the wood is through the year.
+    own : mapping or None
+        Holds the small pictures of the photos.
+    """
     said = done.scope.words.said("warranty", filled(done.scope, firm))
     return Leaf(
         name="close-out",
@@ -65,7 +79,7 @@ def close_leaf(done: CloseOut, firm: Firm | None, *, plots: tuple[Drawn, ...] = 
             f"The warranty runs from {done.ended.isoformat()} until "
             f"{done.warranty_until.isoformat()}. {said}",
         ),
-        parts=tuple(_parts(done, plots)),
+        parts=tuple(_parts(done, plots, own or {})),
         sources=("E-015", "E-016"),
         firm=firm,
     )
@@ -79,7 +93,7 @@ def _water_words(done: CloseOut) -> str:
     return f"As repaired, {count} {noun} water in still: see what was left."
 
 
-def _parts(done: CloseOut, plots: tuple[Drawn, ...]) -> Iterator[Part]:
+def _parts(done: CloseOut, plots: tuple[Drawn, ...], own: Mapping[str, str]) -> Iterator[Part]:
     if done.undone:
         yield Part("Not ticked", (Box("Steps that nobody has ticked", done.undone),))
     found = tuple(
@@ -103,10 +117,7 @@ def _parts(done: CloseOut, plots: tuple[Drawn, ...]) -> Iterator[Part]:
         (_covered_layers(done),),
         note="What is covered now, so that nobody has to open it to know.",
     )
-    if done.photos:
-        yield Part(
-            "Photos", (_photo_grid(done),), note="The hash proves that a file was not changed."
-        )
+    yield from photo_parts(done, own)
     yield Part("What to look at after a storm", (Items(done.look_at),))
     dates = tuple((r.day.isoformat(), r.title) for r in done.reminders)
     yield Part("Days to remember", (Grid((Column("Day"), Column("What", share=3.0)), dates),))
@@ -154,24 +165,3 @@ def _covered_layers(done: CloseOut) -> Grid:
         Column("From the inside out", share=3.5),
     )  # fmt: skip
     return Grid(columns, tuple(rows))
-
-
-def _photo_grid(done: CloseOut) -> Grid:
-    rows = tuple(
-        (
-            step or "no step",
-            p.file,
-            p.face or "–",
-            p.taken or "–",
-            "–" if p.toward is None else f"{p.toward:.0f}°",
-            p.text,
-            p.sha256[:SHORT_HASH],
-        )
-        for step, photos in done.photos
-        for p in photos
-    )
-    columns = (
-        Column("Step", share=1.4), Column("File", share=1.6), Column("Face"), Column("Taken"),
-        Column("Toward", numeric=True), Column("Shows", share=2.0), Column("Hash", share=1.3),
-    )  # fmt: skip
-    return Grid(columns, rows)

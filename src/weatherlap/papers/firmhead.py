@@ -39,11 +39,15 @@ def firm_of(own: Mapping[str, str]) -> Firm | None:
             raise InputError(f"firm: {key}", f"found {value!r}", "a text")
     if not data.get("name", "").strip():
         raise InputError("firm: name", "it is missing", "the firm's exact legal name")
-    lines = [*data.get("address", "").splitlines(), data.get("phone", ""), data.get("email", "")]
+    address = [t for t in data.get("address", "").splitlines() if t]
+    lines = [*address, data.get("phone", ""), data.get("email", "")]
     licence = data.get("licence", "")
     lines += [f"Licence no. {licence}"] if licence else []
     return Firm(
-        data["name"].strip(), tuple(t for t in lines if t), checked_mark(data.get("mark", ""))
+        name=data["name"].strip(),
+        lines=tuple(t for t in lines if t),
+        mark=checked_mark(data.get("mark", "")),
+        address=tuple(address),
     )
 
 

@@ -87,11 +87,15 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Firm:
-    """The firm as it stands at the head of its papers; ``mark`` is an SVG."""
+    """The firm as it stands at the head of its papers; ``mark`` is an SVG.
+
+    ``address`` is the part of its lines that a letter needs.
+    """
 
     name: str
     lines: tuple[str, ...] = ()
     mark: str = ""
+    address: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

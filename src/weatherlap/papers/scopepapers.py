@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Callable, Iterator, Mapping
 
 from weatherlap.job.model import Job
@@ -13,7 +12,8 @@ from weatherlap.papers.binder import Bound
 from weatherlap.papers.cautions import OPENING_UP, Caution
 from weatherlap.papers.changeorderpapers import change_order_leaves
 from weatherlap.papers.firmhead import firm_of
-from weatherlap.papers.leaf import Box, Column, Firm, Grid, Items, Leaf, Part, Words
+from weatherlap.papers.leaf import Column, Firm, Grid, Items, Leaf, Part, Words
+from weatherlap.papers.notice import long_day, notices
 from weatherlap.papers.promised import scope_for
 from weatherlap.run.places import capital
 from weatherlap.run.scope import Scope
@@ -52,15 +52,11 @@ def filled(scope: Scope, firm: Firm | None) -> dict[str, str]:
         "place": about.place or "the place named above",
         "price": usd_text(scope.pricing.built.price_cents),
         "days": str(scope.pricing.days),
-        "cancel_by": _long_day(scope.cancel_by) if scope.cancel_by else "____________",
+        "cancel_by": long_day(scope.cancel_by) if scope.cancel_by else "____________",
         "cancel_days": str(scope.terms.cancel_days),
         "warranty_years": f"{years:g} year{'s' if years != 1 else ''}",
         "offer_days": str(scope.terms.offer_days),
     }
-
-
-def _long_day(day: datetime.date) -> str:
-    return f"{day:%A}, {day:%B} {day.day}, {day.year}"
 
 
 def scope_leaf(scope: Scope, firm: Firm | None) -> Leaf:
@@ -73,6 +69,7 @@ def scope_leaf(scope: Scope, firm: Firm | None) -> Leaf:
     parts = [
         Part("What was found, and what answers it", (Items(found or ("Nothing lets water in.",)),)),
         Part("What is done, in this order", (Items(steps, numbered=True),)),
+        *_left_in(scope),
         *_agreed(scope),
         Part("What may turn up", (Words(said("hidden")), *_allowance_words(scope, said))),
         Part("Old paint", (Words(scope.pricing.tasks.lead.text),)),
@@ -99,6 +96,14 @@ class _Said:
 
     def __call__(self, name: str) -> str:
         return capital(self._words.said(name, self._filled))
+
+
+def _left_in(scope: Scope) -> Iterator[Part]:
+    """What was found bad and stays: the client reads it before signing."""
+    if scope.pricing.tasks.ordered.left_in:
+        yield Part(
+            "What goes back, or stays, as it was", (Items(scope.pricing.tasks.ordered.left_in),)
+        )
 
 
 def _agreed(scope: Scope) -> Iterator[Part]:
@@ -157,11 +162,11 @@ def contract_leaf(scope: Scope, firm: Firm | None) -> Leaf:
         Part("Warranty", tuple(_warranty(scope, said))),
         Part("Changes", (Words(said("change_order")), Words(said("lien")))),
         Part(
-            "Right to cancel",
-            (Words(said("cancel"), strong=True), Words(_counted(scope))),
+            "Right to cancel, and signatures",
+            (Words(said("cancel"), strong=True), Words(_counted(scope)), _signatures()),
+            note=said("law"),
         ),
-        Part("Signed", (_signatures(),), note=said("law")),
-        _notice(scope, firm, said),
+        *notices(scope, firm),
     ]
     lead = (
         f"{price} for the scope of work of this job. The offer stands for "
@@ -224,28 +229,6 @@ def _counted(scope: Scope) -> str:
 def _signatures() -> Grid:
     rows = (("For the firm", SIGN_HERE, "____________"), ("The client", SIGN_HERE, "____________"))
     return Grid((Column(""), Column("Name", share=2.0), Column("Day")), rows)
-
-
-def _notice(scope: Scope, firm: Firm | None, said: _Said) -> Part:
-    """The notice of cancellation, to be handed over twice."""
-    signed = scope.signed.isoformat() if scope.signed else "____________"
-    by = _long_day(scope.cancel_by) if scope.cancel_by else "____________"
-    where = ", ".join(firm.lines) if firm and firm.lines else "____________"
-    box = Box(
-        "Notice of cancellation (two copies go to the client)",
-        (
-            f"Day of the transaction: {signed}.",
-            f"You may cancel this transaction, without any penalty or obligation, before midnight "
-            f"of {by}.",
-            "What you paid is returned within 10 business days of your notice; what you signed is "
-            "void. Make what was delivered available to be fetched; if it is not fetched within 20 "
-            "days you may keep it.",
-            f"To cancel, send or bring a signed and dated copy of this notice to "
-            f"{firm.name if firm else NO_FIRM}, {where}, not later than midnight of {by}.",
-            f"I cancel this transaction.  Day: ____________  Signed: {SIGN_HERE}",
-        ),
-    )
-    return Part("To be cut off", (box,), note=said("law"), new_page=True)
 
 
 def allowance_leaf(scope: Scope, firm: Firm | None) -> Leaf:

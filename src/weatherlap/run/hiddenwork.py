@@ -18,6 +18,7 @@ from weatherlap.run.places import place_words
 from weatherlap.run.worked import Worked
 from weatherlap.water.findings import Finding
 from weatherlap.water.follow import Spot, finding_line
+from weatherlap.water.soaking import Soaked, soaked_pieces
 
 YEARS_ASSUMED = 10.0
 """Years that water has come in where the job does not say. Own choice. [years]"""
@@ -45,7 +46,7 @@ class HiddenWork:
 
 @dataclass(frozen=True, slots=True)
 class _Wet:
-    """The way of one finding's water along one piece. [L, in]"""
+    """The water that comes to one piece in a year, and its way along it. [L, in]"""
 
     litres: float
     spots: tuple[Spot, ...]
@@ -54,8 +55,7 @@ class _Wet:
 def hidden_work(worked: Worked, book: CostBook) -> HiddenWork:
     """What may be rotten behind what stays, from the trace as found.
 
-    Wood that is replaced anyway is in the price already and only named. Of several findings that
-    wet a piece the one that brings most counts, for the same water may pass them all.
+    Wood that is replaced anyway is in the price already and only named.
     """
     job, corner = worked.job, worked.corner
     terms = job.terms
@@ -79,27 +79,40 @@ def hidden_work(worked: Worked, book: CostBook) -> HiddenWork:
 
 
 def _wet_pieces(worked: Worked) -> dict[int, _Wet]:
-    """Wood that each finding's water runs along, with the most that any of them brings."""
-    found: dict[int, _Wet] = {}
+    """Wood that water runs along, with all the water that comes to it, every litre once."""
+    ways = _ways(worked)
+    return {
+        piece: _Wet(soaked.litres, ways.get(piece) or _first_place(piece, soaked))
+        for piece, soaked in soaked_pieces(worked.trace, goes_on=GOES_ON).items()
+        if worked.corner.pieces[piece].sheet is Sheet.ABSORBS
+    }
+
+
+def _first_place(piece: int, soaked: Soaked) -> tuple[Spot, ...]:
+    face, u, v = soaked.places[0]
+    return (Spot(face, u, v, piece),)
+
+
+def _ways(worked: Worked) -> dict[int, tuple[Spot, ...]]:
+    """The longest way of any finding's water along each piece."""
+    found: dict[int, tuple[Spot, ...]] = {}
     for finding in worked.trace.findings:
-        for piece, way in _along(worked, finding):
-            if piece not in found or way.litres > found[piece].litres:
-                found[piece] = way
+        for piece, spots in _along(worked, finding):
+            if piece not in found or _length_in(spots) > _length_in(found[piece]):
+                found[piece] = spots
     return found
 
 
-def _along(worked: Worked, finding: Finding) -> Iterator[tuple[int, _Wet]]:
+def _along(worked: Worked, finding: Finding) -> Iterator[tuple[int, tuple[Spot, ...]]]:
     line = finding_line(worked.trace, finding)
     if line is None or line.soaked_from is None:
         return
     by_piece: dict[int, list[Spot]] = {}
     for spot in line.spots[line.soaked_from :]:
-        if spot.piece is None:
-            continue
-        if worked.corner.pieces[spot.piece].sheet is Sheet.ABSORBS:
+        if spot.piece is not None:
             by_piece.setdefault(spot.piece, []).append(spot)
-    for number, (piece, spots) in enumerate(by_piece.items()):
-        yield piece, _Wet(finding.per_year_l * GOES_ON**number, tuple(spots))
+    for piece, spots in by_piece.items():
+        yield piece, tuple(spots)
 
 
 def _covered(job: Job, corner: Corner, piece: int, way: _Wet, years: float) -> Covered:

@@ -146,7 +146,7 @@ def _labour(tasks: TaskList, book: CostBook) -> Iterator[CostLine]:
 
 
 def _goods(tasks: TaskList, shop: Shop, book: CostBook) -> Iterator[CostLine]:
-    laid = {name: t for t in tasks.tasks for name in t.pieces if _lays(t)}
+    laid = _laid(tasks)
     total = 0.0
     for row in (r for r in shop.rows if not r.stand_by):
         task = next((laid[name] for name in row.pieces if name in laid), None)
@@ -159,6 +159,16 @@ def _goods(tasks: TaskList, shop: Shop, book: CostBook) -> Iterator[CostLine]:
     if total and book.small_things:
         usd = book.goods_spread.times(total * book.small_things)
         yield CostLine("small things that no list names", "Putting back", CostKind.GOODS, usd)
+
+
+def _laid(tasks: TaskList) -> dict[str, Task]:
+    """The task that lays each piece, by its id and by its title: goods name either."""
+    titles = {p.id: p.title for p in tasks.ordered.repaired.pieces}
+    names: dict[str, Task] = {}
+    for task in (t for t in tasks.tasks if _lays(t)):
+        for name in (*task.pieces, *task.members):
+            names[name] = names[titles.get(name, name)] = task
+    return names
 
 
 def _lays(task: Task) -> bool:

@@ -207,7 +207,6 @@ def _without_line(
                 yield f"The {kind} {record.id!r} has no step."
     if tasks.lead.unknown:
         yield "The year the house was built is not given ([work] built): old paint may hold lead."
-    yield from (f"{text} Say it to the client." for text in tasks.ordered.left_in)
     yield from _no_allowance(pricing)
 
 

@@ -165,16 +165,21 @@ class Photos:
 
     def small(self, photo: Photo, most_px: int = SHOWN_PX) -> bytes:
         """The picture upright, without place and camera data, at most so many pixels wide."""
-        with Image.open(io.BytesIO(self.data(photo))) as picture:
-            upright = ImageOps.exif_transpose(picture).convert("RGB")
-        upright.thumbnail((most_px, most_px))
-        out = io.BytesIO()
-        upright.save(out, "JPEG", quality=82)
-        return out.getvalue()
+        return small_jpeg(self.data(photo), most_px)
 
     def place(self, name: str) -> Path:
         """Where the file of a picture lies."""
         return self.folder / name[:2] / name
+
+
+def small_jpeg(data: bytes, most_px: int) -> bytes:
+    """A picture upright, without place and camera data, at most so many pixels wide or high."""
+    with Image.open(io.BytesIO(data)) as picture:
+        upright = ImageOps.exif_transpose(picture).convert("RGB")
+    upright.thumbnail((most_px, most_px))
+    out = io.BytesIO()
+    upright.save(out, "JPEG", quality=82)
+    return out.getvalue()
 
 
 def look_at(data: bytes) -> tuple[str, int, int]:

@@ -13,6 +13,7 @@ from weatherlap.papers.paper import Paper
 from weatherlap.run.states import State
 from weatherlap.store.shelf import NoSuchJob, Revision
 from weatherlap.web.clerk import Order, print_of
+from weatherlap.web.photorecords import with_photos
 from weatherlap.web.site import Site
 
 PACKET = "packet"
@@ -47,7 +48,7 @@ def part_order(site: Site, head: Revision, key: str) -> Order[Bound]:
     NoSuchJob
         If the job holds no such part.
     """
-    job, own = site.desk.job(head.text), site.own.all()
+    job, own = with_photos(site, head)
     binder = binder_of(job, key)
 
     def make(say: Callable[[str], None]) -> Bound:
@@ -58,12 +59,11 @@ def part_order(site: Site, head: Revision, key: str) -> Order[Bound]:
 
 def packet_order(site: Site, head: Revision, state: State, paper: Paper) -> Order[bytes]:
     """Everything about a job as one zip file, being made or ready."""
-    own = site.own.all()
+    job, own = with_photos(site, head)
 
     def make(say: Callable[[str], None]) -> bytes:
         say("Following the water")
         worked = site.desk.worked(head.text, state)
-        job = site.desk.job(head.text)
         files = packet_files(job, worked, state=state, paper=paper, own=own, on_the_way=say)
         return _zipped({"job.toml": head.text.encode("utf-8"), **files})
 
