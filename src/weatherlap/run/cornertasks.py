@@ -135,7 +135,7 @@ def _down_task(
         pieces=group.ids,
         members=group.ids if framing else (),
         changes=_numbers_of(group, numbers),
-        cautions=_cautions(group),
+        cautions=cautions_of(group.corner, group.pieces, group.trade),
     )
 
 
@@ -162,7 +162,7 @@ def _back_task(
         pieces=group.ids,
         members=group.ids if framing else (),
         changes=_numbers_of(group, numbers),
-        cautions=_cautions(group),
+        cautions=cautions_of(group.corner, group.pieces, group.trade),
     )
 
 
@@ -226,16 +226,16 @@ def material_of(piece: Piece) -> str:
     return entry(piece.record.what).material if piece.record.what else ""
 
 
-def _cautions(group: _Group) -> tuple[str, ...]:
-    corner = group.corner
+def cautions_of(corner: Corner, pieces: Sequence[int], trade: str) -> tuple[str, ...]:
+    """Keys of the cautions that work at some pieces calls for."""
     keys = []
-    if max(height_of(corner, p) for p in group.pieces) >= FALL_IN:
+    if max(height_of(corner, p) for p in pieces) >= FALL_IN:
         keys += [LADDERS, FALLS]
-    if any(material_of(corner.pieces[p]) in DUSTY for p in group.pieces):
+    if any(material_of(corner.pieces[p]) in DUSTY for p in pieces):
         keys.append(SILICA)
-    if group.trade in ("siding", "sheathing", "lining"):
+    if trade in ("siding", "sheathing", "lining"):
         keys.append(POWER)
-    if group.trade == "framing":
+    if trade == "framing":
         keys.append(LOAD)
     return tuple(keys)
 
@@ -267,5 +267,6 @@ def _linked(
             if laid[b].number < laid[p].number and back_of[b] != k
         }
         opened = [t.id for g, t in zip(*downs, strict=True) if g.part == group.part]
-        names = [*opened, *(backs[1][b].id for b in sorted(inner))]
+        before = opened or [t.id for t in downs[1]]
+        names = [*before, *(backs[1][b].id for b in sorted(inner))]
         yield replace(task, after=tuple(After(name) for name in names))

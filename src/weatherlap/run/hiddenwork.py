@@ -152,7 +152,7 @@ def _whole(corner: Corner, piece: int, *, by_length: bool) -> float:
     """How much there is of a piece: its length or its area. [ft or ft2]"""
     panels = [corner.panels[p] for p in corner.pieces[piece].panels]
     if not by_length:
-        return sum(p.polygon.area for p in panels) / IN2_PER_FT2
+        return float(sum(p.polygon.area for p in panels)) / IN2_PER_FT2
     sizes = [0.0]
     for panel in panels:
         u0, v0, u1, v1 = panel.polygon.bounds

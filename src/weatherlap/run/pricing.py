@@ -82,7 +82,7 @@ def book_of(own: Mapping[str, str]) -> CostBook:
 
 def hours_of(own: Mapping[str, str]) -> CrewHours:
     """The firm's hours, or the invented ones."""
-    return read_hours(own["hours"]) if "hours" in own else invented_hours()
+    return read_hours(own["rates"]) if "rates" in own else invented_hours()
 
 
 def price_job(
@@ -151,11 +151,11 @@ def _goods(tasks: TaskList, shop: Shop, book: CostBook) -> Iterator[CostLine]:
     for row in (r for r in shop.rows if not r.stand_by):
         task = next((laid[name] for name in row.pieces if name in laid), None)
         section = SECTIONS[task.kind] if task is not None else "Putting back"
-        usd = row.total_usd
-        total += usd
+        total += row.total_usd
+        usd = book.goods_spread.times(row.total_usd)
         text = f"{row.count} of {row.name}"
         name = task.id if task is not None else ""
-        yield CostLine(text, section, CostKind.GOODS, book.goods_spread.times(usd), name)
+        yield CostLine(text, section, CostKind.GOODS, usd, name)
     if total and book.small_things:
         usd = book.goods_spread.times(total * book.small_things)
         yield CostLine("small things that no list names", "Putting back", CostKind.GOODS, usd)
