@@ -213,6 +213,9 @@ def serve(
     share: Annotated[
         bool, typer.Option("--share", help="Let phones on this network in, after pairing")
     ] = False,
+    https: Annotated[
+        bool, typer.Option("--https", help="With --share: encipher the network, reopen offline")
+    ] = False,
     database: DatabaseUrl = "",
 ) -> None:
     """Work on jobs in a browser, on this machine or on phones of the crew.
@@ -221,7 +224,7 @@ def serve(
     """
     from weatherlap.cli.serving import run_server
 
-    run_server(data, port=port, share=share, url=database)
+    run_server(data, port=port, share=share, https=https, url=database)
 
 
 @app.command()

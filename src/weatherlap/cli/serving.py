@@ -13,11 +13,20 @@ from weatherlap.store.shelf import Shelf
 from weatherlap.web.serving import default_folder, serve
 
 
-def run_server(folder: Path | None, *, port: int, share: bool, url: str) -> None:
+def run_server(folder: Path | None, *, port: int, share: bool, https: bool, url: str) -> None:
     """Serve until it is stopped; say where."""
+    if https and not share:
+        raise InputError("--https", "it stands alone", "--share --https")
     place = folder or default_folder()
     say(f"Jobs are kept in {place}. Stop with Ctrl+C.")
-    serve(place, port=port, share=share, url=url, say=lambda words: print(words, flush=True))
+    serve(
+        place,
+        port=port,
+        share=share,
+        https=https,
+        url=url,
+        say=lambda words: print(words, flush=True),
+    )
 
 
 def write_backup(out: Path, folder: Path | None, *, url: str, over: bool, as_json: bool) -> None:

@@ -12,6 +12,7 @@ import warnings
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 from PIL import Image, ImageOps, UnidentifiedImageError
@@ -53,6 +54,7 @@ class Photos:
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
         self.folder = shelf.folder / "photos"
+        self._lock = Lock()
 
     def add(
         self,
@@ -76,7 +78,6 @@ class Photos:
         self._shelf.job(job)
         kind, width, height = look_at(data)
         name = sha256(data).hexdigest()
-        self.put_file(name, data)
         u, v = at if at is not None else (None, None)
         own = photo_id or secrets.token_hex(8)
         row: dict[str, Any] = {
@@ -93,7 +94,8 @@ class Photos:
             "marks": "[]",
             "at": time.time(),
         }
-        with self._shelf.engine.begin() as connection:
+        with self._lock, self._shelf.engine.begin() as connection:
+            self.put_file(name, data)
             known = connection.execute(select(table).where(table.c.id == own)).mappings()
             if known.first() is None:
                 connection.execute(insert(table).values(row))
@@ -154,10 +156,15 @@ class Photos:
         return self.one(photo_id)
 
     def take_off(self, photo_id: str) -> None:
-        """Take a photo off its job; its file stays in the folder until the store is packed."""
-        self.one(photo_id)
-        with self._shelf.engine.begin() as connection:
-            connection.execute(delete(table).where(table.c.id == photo_id))
+        """Take a photo off its job; its file goes with it unless another photo has the same."""
+        photo = self.one(photo_id)
+        with self._lock:
+            with self._shelf.engine.begin() as connection:
+                connection.execute(delete(table).where(table.c.id == photo_id))
+                query = select(table.c.id).where(table.c.sha256 == photo.sha256).limit(1)
+                is_used = connection.execute(query).first() is not None
+            if not is_used:
+                self.place(photo.sha256).unlink(missing_ok=True)
 
     def data(self, photo: Photo) -> bytes:
         """The picture as it was taken."""

@@ -5,9 +5,10 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Iterator
+from pathlib import Path
 from typing import IO, Annotated
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Response
 from fastapi.responses import HTMLResponse, StreamingResponse
 
 from weatherlap.building.details.shelf import detail, details
@@ -24,6 +25,8 @@ from weatherlap.web.shareways import pair_ways, share_ways
 from weatherlap.web.sheets import page
 from weatherlap.web.site import Site
 from weatherlap.web.summary import summary
+
+STATIC = Path(__file__).parent / "static"
 
 
 def page_router(site: Site) -> APIRouter:
@@ -47,6 +50,14 @@ def _list_ways(ways: APIRouter, site: Site) -> None:
         packed.seek(0)
         headers = {"content-disposition": 'attachment; filename="weatherlap-backup.zip"'}
         return StreamingResponse(_parts(packed), media_type="application/zip", headers=headers)
+
+    @ways.get("/offline.js")
+    def offline() -> Response:
+        files = sorted(f.name for f in STATIC.iterdir() if f.suffix in (".js", ".css", ".svg"))
+        shell = json.dumps(["/", *(f"/static/{name}" for name in files)])
+        text = (STATIC / "offline.js").read_text("utf-8")
+        text = text.replace("const SHELL = [];", f"const SHELL = {shell};")
+        return Response(text, media_type="text/javascript")
 
     @ways.get("/")
     def job_list() -> HTMLResponse:

@@ -65,13 +65,14 @@ def packet_order(site: Site, head: Revision, state: State, paper: Paper) -> Orde
         say("Following the water")
         worked = site.desk.worked(head.text, state)
         files = packet_files(job, worked, state=state, paper=paper, own=own, on_the_way=say)
-        return _zipped({"job.toml": head.text.encode("utf-8"), **files})
+        return zipped({"job.toml": head.text.encode("utf-8"), **files})
 
     key = (print_of(head.text, own), PACKET, state.value, paper.value)
     return site.clerk.ask(key, make)
 
 
-def _zipped(files: dict[str, bytes]) -> bytes:
+def zipped(files: dict[str, bytes]) -> bytes:
+    """Files as one zip: same files, same bytes."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
         for name, data in files.items():

@@ -15,7 +15,7 @@ from weatherlap.store.shelf import NoSuchJob, Revision
 from weatherlap.web.api import ERRORS, JobId
 from weatherlap.web.clerk import Order
 from weatherlap.web.leafview import leaf_view
-from weatherlap.web.parts import binder_of, held_parts, packet_order, part_order
+from weatherlap.web.parts import binder_of, held_parts, packet_order, part_order, zipped
 from weatherlap.web.sheets import download, page
 from weatherlap.web.site import Site
 
@@ -39,7 +39,13 @@ def part_ways(ways: APIRouter, site: Site) -> None:
         leaves = [leaf_view(leaf, n) for n, leaf in enumerate(made.leaves)]
         title, files = job.job.title, sorted(made.files)
         return page(
-            "part.html", leaves=leaves, files=files, binder=binder, title=title, job_id=job_id
+            "part.html",
+            leaves=leaves,
+            kinds=[leaf.kind for leaf in made.leaves],
+            files=files,
+            binder=binder,
+            title=title,
+            job_id=job_id,
         )
 
     @ways.get("/job/{job_id}/part/{key}/{name}.pdf")
@@ -55,6 +61,12 @@ def part_ways(ways: APIRouter, site: Site) -> None:
         if data is None:
             raise NoSuchJob("file", "there is no such file", "one of the part's")
         return download(data, name)
+
+    @ways.get("/job/{job_id}/part/{key}/all.zip")
+    def part_zip(job_id: JobId, key: Key) -> Response:
+        made = _ready(site, job_id, key)
+        papers = {f"{leaf.name}.pdf": leaf_pdf(leaf) for leaf in made.leaves}
+        return download(zipped({**papers, **made.files}), f"{key}.zip")
 
     _packet_ways(ways, site)
 

@@ -9,8 +9,9 @@ import segno
 from fastapi import APIRouter, Form, Query, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 
+from weatherlap.store.shelf import NoSuchJob
 from weatherlap.web.guard import COOKIE, SESSION_S, is_loopback
-from weatherlap.web.sheets import page
+from weatherlap.web.sheets import download, page
 from weatherlap.web.site import Site
 
 
@@ -23,16 +24,30 @@ def share_ways(ways: APIRouter, site: Site) -> None:
             return page("note.html", 403, head="Only on the machine that serves",
                         words="A new device is paired there.")  # fmt: skip
         code = site.pairing.code() if site.links else ""
-        return page("share.html", links=site.links, code=code)
+        made = site.certificate
+        print_of = made.fingerprint if made is not None else ""
+        return page(
+            "share.html", links=site.links, code=code, trust=site.trust_link, print=print_of
+        )
+
+    @ways.get("/share/authority.crt")
+    def authority() -> Response:
+        if site.certificate is None:
+            raise NoSuchJob("certificate", "this app is not served by https", "serve --https")
+        return download(site.certificate.authority_der, "weatherlap-authority.crt")
+
+    @ways.get("/share/trust.svg")
+    def trust_picture(request: Request) -> Response:
+        if not _is_own(request) or not site.trust_link:
+            return Response(status_code=403)
+        return _picture_of(site.trust_link)
 
     @ways.get("/share/code.svg")
     def code_picture(request: Request) -> Response:
         if not _is_own(request) or not site.links:
             return Response(status_code=403)
         link = f"{site.links[0]}/pair?code={site.pairing.code()}"
-        made = segno.make_qr(link, error="m").svg_inline(scale=6, dark="#111", light="#fff")
-        svg = made.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
-        return Response(svg, media_type="image/svg+xml")
+        return _picture_of(link)
 
     @ways.post("/share/forget")
     def forget(request: Request) -> Response:
@@ -40,6 +55,13 @@ def share_ways(ways: APIRouter, site: Site) -> None:
             return Response(status_code=403)
         site.sessions.forget_all()
         return RedirectResponse("/share", 303)
+
+
+def _picture_of(link: str) -> Response:
+    """A link as a picture for a camera."""
+    made = segno.make_qr(link, error="m").svg_inline(scale=6, dark="#111", light="#fff")
+    svg = made.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
+    return Response(svg, media_type="image/svg+xml")
 
 
 def pair_ways(ways: APIRouter, site: Site) -> None:

@@ -21,6 +21,7 @@ KINDS = {
     ".xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     ".csv": "text/csv; charset=utf-8",
     ".ics": "text/calendar; charset=utf-8",
+    ".crt": "application/x-x509-ca-cert",
     ".zip": "application/zip",
     ".html": "text/html; charset=utf-8",
     ".toml": "application/toml",

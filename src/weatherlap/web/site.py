@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from weatherlap.store.owntables import OwnTables
 from weatherlap.store.photos import Photos
 from weatherlap.store.shelf import Shelf
+from weatherlap.web.certificate import Certificate
 from weatherlap.web.clerk import Clerk
 from weatherlap.web.desk import Desk
 from weatherlap.web.foresight import Foresight
@@ -15,7 +16,10 @@ from weatherlap.web.guard import Pairing, Sessions
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """The parts of one running app; ``links`` lead to it from other devices, if it is shared."""
+    """The parts of one running app; ``links`` lead to it from other devices, if it is shared.
+
+    ``trust_link`` leads to the plain page that gives the authority, where it is shared by https.
+    """
 
     shelf: Shelf
     desk: Desk
@@ -24,6 +28,8 @@ class Site:
     pairing: Pairing
     own: OwnTables
     links: tuple[str, ...] = ()
+    trust_link: str = ""
+    certificate: Certificate | None = None
     clerk: Clerk = field(default_factory=Clerk)
     foresight: Foresight = field(init=False)
 

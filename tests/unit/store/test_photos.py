@@ -98,3 +98,17 @@ def test_what_is_no_picture_is_refused(data):
     """Other files, half files and pictures that would unpack to gigabytes are refused."""
     with pytest.raises(InputError):
         look_at(data)
+
+
+def test_a_photos_file_goes_with_its_last_photo(shelf, photos, text):
+    """Two photos of one picture share a file; it stays for the second, and goes with it."""
+    job = shelf.begin(text).id
+    data = picture()
+    one, two = photos.add(job, data), photos.add(job, data)
+    place = photos.place(one.sha256)
+    photos.take_off(one.id)
+    assert place.exists()
+    photos.take_off(two.id)
+    assert not place.exists()
+    again = photos.add(job, data)
+    assert photos.data(again) == data

@@ -87,3 +87,8 @@ export function askClash(conflicts) {
     return chosen;
   });
 }
+
+// An entry that waited and cannot be kept: true where it is to be thrown away.
+export function askGone(words, why) {
+  return question("This cannot be kept", "Throw it away", [el("p", {}, el("b", {}, words)), el("p", {}, why)], () => true);
+}

@@ -1,18 +1,17 @@
 // One job: the drawing that is touched, and all that follows from a tap.
 import { ask, Away, newKey, Refused } from "./ask.js";
 import { Board } from "./board.js";
-import { askClash, askDamage, askPhoto, askReading, askPiece } from "./dialogs.js";
+import { askClash, askDamage, askGone, askPhoto, askReading, askPiece } from "./dialogs.js";
 import { likelyActs, showHand } from "./hand.js";
-import { openFinding, showLists, showNext, showNotes } from "./lists.js";
+import { openFinding, showLists, showNext, showNotes, showPending, wordsOf } from "./lists.js";
 import { el, fill, svgEl } from "./make.js";
 import { markPhoto } from "./photo.js";
-import { keep, sendAll, waiting } from "./queue.js";
+import { drop, keep, sendAll, waiting } from "./queue.js";
 import { Solid } from "./solid.js";
 import { tape } from "./tape.js";
 
 const $ = (id) => document.getElementById(id);
 const begins = JSON.parse($("begins").textContent);
-const LATER = new Set(["reading", "damage"]);
 
 class Desk {
   constructor() {
@@ -200,12 +199,13 @@ class Desk {
       this.show(answer);
       const others = answer.with_others ? " What somebody else did in between is kept too." : "";
       this.say(`${answer.words}.${others}`);
+      this.keepPage();
       if (this.board.held) this.foresee(likelyActs(this, this.board.held));
       requestAnimationFrame(() => { document.documentElement.dataset.tapMs = Math.round(performance.now() - began); });
     } catch (error) {
-      if (error instanceof Away && LATER.has(act.do)) {
-        await keep({ kind: "act", job: this.job, body });
-        this.say("No signal: kept on this device, sent later.");
+      if (error instanceof Away) {
+        await keep({ kind: "act", job: this.job, body, words: wordsOf(act, (id) => this.titleOf(id)) });
+        this.say("No signal: kept on this device and sent later. The water is followed then.");
         await this.showWaiting();
         return;
       }
@@ -253,8 +253,13 @@ class Desk {
     }
     for (const entry of this.pending.filter((e) => e.job === this.job)) {
       const [on, at] = entry.kind === "photo" ? [entry.fields.face, [entry.fields.u, entry.fields.v]] : [entry.body.act.face, entry.body.act.at];
-      if (on === face) board.layer.append(svgEl("circle", { cx: board.x(at[0]), cy: board.y(at[1]), r: 9, class: "pending" }));
+      if (on === face && at) board.layer.append(svgEl("circle", { cx: board.x(at[0]), cy: board.y(at[1]), r: 9, class: "pending" }));
     }
+  }
+
+  async throwAway(entry) {
+    await drop(entry.n);
+    await this.showWaiting();
   }
 
   async showWaiting() {
@@ -262,13 +267,18 @@ class Desk {
     const count = this.pending.length;
     $("waits").hidden = !count;
     $("waits").textContent = count ? `${count} waiting to be sent` : "";
+    showPending(this);
     this.board.redraw();
   }
 
   async flush() {
     let photos = false, acts = false;
+    const bases = {};
     await sendAll({
-      sent: async (entry) => {
+      // What was entered in a row is made on what the one before gave.
+      onto: (entry) => (entry.kind === "act" && bases[entry.job] ? { ...entry, body: { ...entry.body, base: bases[entry.job] } } : entry),
+      sent: async (entry, answer) => {
+        if (entry.kind === "act") bases[entry.job] = answer.job.revision;
         photos ||= entry.kind === "photo";
         acts ||= entry.kind === "act" && entry.job === this.job;
         await this.showWaiting();
@@ -278,13 +288,20 @@ class Desk {
           const choices = await askClash(error.conflicts);
           return choices ? { ...entry.body, choices } : undefined;
         }
-        this.say(`An entry that waited cannot be kept: ${error.message}`, true);
-        return null;
+        return await askGone(entry.words ?? "An entry that waited", error.message) ? null : undefined;
       },
     });
     await this.showWaiting();
     if (photos) { await this.loadPhotos(); this.say("Photo kept."); }
     if (acts) { this.said.state = ""; await this.look(); this.say("What waited was sent."); }
+    if (photos || acts) this.keepPage();
+  }
+
+  // Where pages are kept for when there is no signal, this one as it is now.
+  keepPage() {
+    clearTimeout(this.keeping);
+    if (!navigator.serviceWorker?.controller) return;
+    this.keeping = setTimeout(() => fetch(location.pathname).catch(() => {}), 1500);
   }
 
   showCut(newFace) {

@@ -79,3 +79,29 @@ export async function showNext(desk) {
     box.textContent = error.message;
   }
 }
+
+// What an act does, in a few words, for the list of what waits.
+export function wordsOf(act, titleOf) {
+  const piece = act.piece ? titleOf(act.piece) : "";
+  const said = {
+    turn: () => `${piece} laid over ${titleOf(act.over)}`,
+    seal: () => `${act.edge} of ${piece} sealed`,
+    unseal: () => `${act.edge} of ${piece} unsealed`,
+    "take-away": () => `${piece} taken away`,
+    drip: () => `drip edge of ${piece}`,
+    extend: () => `${act.side} of ${piece} moved by ${tape(act.by)}`,
+    lay: () => `new piece: ${act.title}`,
+    reading: () => `${act.percent} % on the ${act.face}`,
+    damage: () => `damage on the ${act.face}: ${act.text}`,
+  };
+  return (said[act.do] ?? (() => act.do))();
+}
+
+export function showPending(desk) {
+  const box = document.getElementById("pending");
+  const mine = desk.pending.filter((entry) => entry.job === desk.job);
+  box.hidden = !mine.length;
+  fill(document.getElementById("pending-list"), mine.map((entry) => el("li", { class: "lapline" },
+    el("span", {}, entry.words ?? (entry.kind === "photo" ? `Photo${entry.fields.words ? `: ${entry.fields.words}` : ""}` : entry.kind)),
+    el("button", { type: "button", "aria-label": `Throw away: ${entry.words ?? "photo"}`, on: { click: () => desk.throwAway(entry) } }, "Throw away"))));
+}

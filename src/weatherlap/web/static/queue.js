@@ -41,14 +41,14 @@ function send(entry) {
 
 let busy = false;
 
-// Sends what waits in turn. `clash` is asked about an entry that cannot be kept as it is: it gives
+// Sends what waits in turn. `onto` gives an entry as it is to be sent after those before it; `clash` is asked about an entry that cannot be kept as it is: it gives
 // the body to send instead, null to drop the entry, or undefined to leave it waiting.
-export async function sendAll({ sent, clash }) {
+export async function sendAll({ onto, sent, clash }) {
   if (busy) return;
   busy = true;
   try {
     for (const entry of await waiting()) {
-      let now = entry;
+      let now = onto(entry);
       for (;;) {
         try {
           const answer = await send(now);

@@ -16,3 +16,8 @@ button?.addEventListener("click", () => {
   show(evening);
   try { localStorage.setItem(KEY, evening ? "evening" : "day"); } catch { /* as above */ }
 });
+
+// By https with a trusted certificate pages reopen without a signal.
+if (location.protocol === "https:" && "serviceWorker" in navigator) {
+  navigator.serviceWorker.register("/offline.js").catch(() => { /* the certificate is not trusted */ });
+}
