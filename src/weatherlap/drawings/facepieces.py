@@ -127,7 +127,7 @@ def draw_names(
             continue
         spot = shapely.point_on_surface(shapes[0])
         room = column[2] - column[0] - 10
-        lines = tuple(wrapped(name.words, LOOK.small, room, most=2))
+        lines = tuple(wrapped(name.words, LOOK.small, room, most=3))
         beside.append(FaceLabel(lines, (spot.x, spot.y)))
     _column(drawing, beside, column)
     for at, words in on_piece:
