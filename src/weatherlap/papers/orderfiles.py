@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from weatherlap.errors import InputError, JobError, NoSolution
@@ -42,25 +43,46 @@ def order_files(
     if not job.change:
         return {}
     missing: list[str] = []
+    made = righting(job, own or {}, missing)
+    if made is None:
+        return {SHEETS: leaf_pdf(no_order(job, missing), paper=paper),
+                FIGURES: _json({"ok": False, "problems": missing})}  # fmt: skip
+    files = {name: svg.encode("utf-8") for name, svg in step_drawings(made.ordered)}
+    files[SHEETS] = order_sheets(
+        made.ordered, made.nights, made.runs, paper=paper, whose_hours=made.whose, missing=missing
+    )
+    files[FIGURES] = _json(made.table(missing))
+    return files
+
+
+@dataclass(frozen=True, slots=True)
+class Righting:
+    """The order of the work, its nights and runs, and whose hours they go by."""
+
+    ordered: Ordered
+    nights: Nights | None
+    runs: tuple[LaidOut, ...]
+    whose: str
+
+    def table(self, missing: Sequence[str]) -> dict[str, Any]:
+        """All of it as figures."""
+        return {
+            **order_table(self.ordered),
+            "nights": nights_table(self.nights) if self.nights else None,
+            "whose_hours": self.whose,
+            "runs": layouts_table(self.runs),
+            "not_worked_out": list(missing),
+        }
+
+
+def righting(job: Job, own: Mapping[str, str], missing: list[str]) -> Righting | None:
+    """The order of the work of a job; what cannot be worked out is added to ``missing``."""
     ordered = _try(lambda: order_job(job), "The order of the work", missing)
     if ordered is None:
-        return _nothing(job, missing, paper)
-    table, whose = _hours(own or {}, missing)
+        return None
+    table, whose = _hours(own, missing)
     nights = _nights(job, ordered, table, missing)
-    runs = _runs(job, missing)
-    figures = {
-        **order_table(ordered),
-        "nights": nights_table(nights) if nights else None,
-        "whose_hours": whose,
-        "runs": layouts_table(runs),
-        "not_worked_out": missing,
-    }
-    files = {name: svg.encode("utf-8") for name, svg in step_drawings(ordered)}
-    files[SHEETS] = order_sheets(
-        ordered, nights, runs, paper=paper, whose_hours=whose, missing=missing
-    )
-    files[FIGURES] = _json(figures)
-    return files
+    return Righting(ordered, nights, _runs(job, missing), whose)
 
 
 def _try(work: Callable[[], T], what: str, missing: list[str]) -> T | None:
@@ -96,9 +118,9 @@ def _runs(job: Job, missing: list[str]) -> tuple[LaidOut, ...]:
     return tuple(rows)
 
 
-def _nothing(job: Job, missing: list[str], paper: Paper) -> dict[str, bytes]:
+def no_order(job: Job, missing: Sequence[str]) -> Leaf:
     """The sheet that says why there is no order."""
-    leaf = Leaf(
+    return Leaf(
         name="putting-right",
         kind="Putting right",
         job_title=job.job.title,
@@ -106,8 +128,6 @@ def _nothing(job: Job, missing: list[str], paper: Paper) -> dict[str, bytes]:
         lead=("Take-down, put-back and nights could not be worked out from the job as it stands.",),
         parts=(Part("Why not", (Box("This part is not worked out", tuple(missing)),)),),
     )
-    figures: dict[str, Any] = {"ok": False, "problems": missing}
-    return {SHEETS: leaf_pdf(leaf, paper=paper), FIGURES: _json(figures)}
 
 
 def _json(table: Mapping[str, Any]) -> bytes:

@@ -37,7 +37,7 @@ PRACTICE = (
     "Put nails back into their old holes: they keep a panel square.",
     "One nail at the front is usually enough when the back is held.",
 )
-_KEYS = ("O-002", "O-003", "O-004", "O-005")
+KEYS = ("O-002", "O-003", "O-004", "O-005")
 _HOW = {How.OFF: "comes off", How.SLIDES: "slides out", How.BENDS: "bent up, held"}
 
 
@@ -70,6 +70,27 @@ def order_sheets(
         "paper_title": "Putting right",
         "title": about.title,
         "block": title_block(about),
+        **sheet_words(ordered, nights, runs, set(drawings), whose_hours, missing),
+        "cautions": [{"head": c.head, "text": c.text, "source": c.source} for c in OPENING_UP],
+        "governs": GOVERNS,
+        "sources": [
+            {"key": key, "text": source(key).short()}
+            for key in sorted({*KEYS, *(c.source for c in OPENING_UP)})
+        ],
+    }
+    return typeset("order", data, drawings=drawings, stamp=stamp_of(about.date))
+
+
+def sheet_words(
+    ordered: Ordered,
+    nights: Nights | None,
+    runs: Sequence[LaidOut],
+    drawings: set[str],
+    whose_hours: str,
+    missing: Sequence[str],
+) -> Table:
+    """What the sheets of putting right say, part by part; ``drawings`` are files there are."""
+    return {
         "down": [_removal(ordered, r) for r in ordered.down.removals],
         "back": [_laying(ordered, s, drawings) for s in ordered.back.layings],
         "traps": [t.text for t in ordered.back.traps],
@@ -79,14 +100,7 @@ def order_sheets(
         "runs": [_run(r) for r in runs],
         "night_note": "" if nights is None else _night_note(nights, whose_hours),
         "nights": [] if nights is None else [_night(ordered, n) for n in nights.rows],
-        "cautions": [{"head": c.head, "text": c.text, "source": c.source} for c in OPENING_UP],
-        "governs": GOVERNS,
-        "sources": [
-            {"key": key, "text": source(key).short()}
-            for key in sorted({*_KEYS, *(c.source for c in OPENING_UP)})
-        ],
     }
-    return typeset("order", data, drawings=drawings, stamp=stamp_of(about.date))
 
 
 def step_drawings(ordered: Ordered) -> Iterator[tuple[str, str]]:
@@ -110,7 +124,7 @@ def _removal(ordered: Ordered, row: Removal) -> Table:
     }
 
 
-def _laying(ordered: Ordered, row: Laying, drawings: dict[str, str]) -> Table:
+def _laying(ordered: Ordered, row: Laying, drawings: set[str]) -> Table:
     file = f"step-{row.number}.svg"
     over = after_words(ordered, row).removeprefix(", ")
     return {

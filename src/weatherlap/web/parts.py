@@ -8,6 +8,7 @@ from collections.abc import Callable
 
 from weatherlap.job.model import Job
 from weatherlap.papers.binder import BINDERS, Binder, Bound, bound
+from weatherlap.papers.orderleaf import BINDER as RIGHTING
 from weatherlap.papers.packet import packet_files
 from weatherlap.papers.paper import Paper
 from weatherlap.run.states import State
@@ -23,7 +24,7 @@ FIRST_DATE = (1980, 1, 1, 0, 0, 0)
 
 def held_parts(job: Job) -> tuple[Binder, ...]:
     """The parts that a job has something for, in the order of the binder."""
-    return tuple(b for b in BINDERS if b.holds(job))
+    return tuple(b for b in (RIGHTING, *BINDERS) if b.holds(job))
 
 
 def binder_of(job: Job, key: str) -> Binder:
