@@ -122,9 +122,11 @@ def _section(
     at = 0.0
     for place, (_, girth, length) in enumerate(section.strips, start=1):
         box = (left, y0 + at * scale, left + length * scale, y0 + (at + girth) * scale)
-        _named_box(drawing, box, f"{place}", f"rip {tape(girth)} x {tape(length)}", look)
+        _named_box(
+            drawing, box, f"{place}", f"rip {tape(girth, sixteenths=32)} x {tape(length)}", look
+        )
         at += girth
-    text = f"left {tape(section.offcut_in)} wide"
+    text = f"left {tape(section.offcut_in, sixteenths=32)} wide"
     fits = text_width(text, look.small) <= section.length_in * scale - 12
     if fits and section.offcut_in * scale > look.small + 2:
         middle = y0 + (at + section.offcut_in / 2) * scale + 4

@@ -11,6 +11,7 @@ from weatherlap.metal.flat import FlatPattern
 from weatherlap.metal.model import Toward
 from weatherlap.units import tape
 
+ENDS_APART = 130.0
 WIDE = LOOK.width
 LEFT, RIGHT, TOP = 84.0, 18.0, 30.0
 TALLEST, LEAST_TALL = 250.0, 70.0
@@ -58,7 +59,7 @@ def flat_drawing(
                   [y - y0 for y in _marks(pattern)])  # fmt: skip
     foot = TOP + tall
     _sizes_along(drawing, [at((x, y0))[0] for x in xs], [x - x0 for x in xs], foot)
-    _words(drawing, ends, foot, is_true=abs(sx - sy) < 1e-9)
+    _words(drawing, ends, (LEFT + sx * long, foot), is_true=abs(sx - sy) < 1e-9)
     return drawing.svg()
 
 
@@ -104,11 +105,12 @@ def _sizes_along(
                      fill=LOOK.ink)  # fmt: skip
 
 
-def _words(drawing: Drawing, ends: tuple[str, str], foot: float, *, is_true: bool) -> None:
+def _words(drawing: Drawing, ends: tuple[str, str], corner: Point, *, is_true: bool) -> None:
+    right, foot = corner
     drawing.text((LEFT, 14), f"{ends[0]} end", LOOK.small, fill=LOOK.ink)
-    drawing.text((WIDE - RIGHT, 14), f"{ends[1]} end", LOOK.small, text_anchor="end",
-                 fill=LOOK.ink)  # fmt: skip
-    key = "outline: cut   full: bend up   broken: bend down   painted side up, start edge below"
+    drawing.text((max(right, LEFT + ENDS_APART), 14), f"{ends[1]} end", LOOK.small,
+                 text_anchor="end", fill=LOOK.ink)  # fmt: skip
+    key = "outline: cut; full: bend up; broken: bend down; painted side up, start edge below"
     drawing.text((8, foot + 58), key, LOOK.small, fill=LOOK.ink)
     if not is_true:
         words = "Drawn shorter along its length than across."

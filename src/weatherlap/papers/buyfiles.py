@@ -19,6 +19,11 @@ _WIDTHS = (11, 7, 9, 46, 12, 44, 22, 11, 14, 12, 10, 12, 22)
 _FORMULA_STARTS = "=+-@\t\r"
 
 
+def _apart(shop: Shop) -> list[BuyRow]:
+    """All rows, those that stand by for hidden damage at the end."""
+    return sorted(shop.rows, key=lambda row: row.stand_by)
+
+
 def _cells(row: BuyRow) -> tuple[str | float | int, ...]:
     return (
         row.counter.value,
@@ -26,7 +31,7 @@ def _cells(row: BuyRow) -> tuple[str | float | int, ...]:
         row.unit,
         row.name,
         row.spare,
-        ", ".join(row.pieces),
+        ": ".join(words for words in (", ".join(row.pieces), row.why) if words),
         row.need,
         round(row.total_lb, 1),
         row.usd,
@@ -42,7 +47,7 @@ def buy_csv(shop: Shop) -> bytes:
     text = io.StringIO()
     writer = csv.writer(text)
     writer.writerow(HEADS)
-    for row in shop.rows:
+    for row in _apart(shop):
         writer.writerow([_plain(cell) for cell in _cells(row)])
     return text.getvalue().encode("utf-8-sig")
 
@@ -70,7 +75,7 @@ def buy_xlsx(shop: Shop) -> bytes:
         sheet.set_column(column, column, width)
         sheet.write_string(0, column, head, bold)
     formats = {7: weight, 8: money, 9: money}
-    for line, row in enumerate(shop.rows, start=1):
+    for line, row in enumerate(_apart(shop), start=1):
         for column, cell in enumerate(_cells(row)):
             sheet.write(line, column, cell, formats.get(column, wrap))
         sheet.write_formula(line, 9, f"=B{line + 1}*I{line + 1}", money, round(row.total_usd, 2))

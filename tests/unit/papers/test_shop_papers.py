@@ -28,7 +28,10 @@ def test_every_line_of_the_list_is_in_print_csv_and_workbook(made):
     """The three forms of the buy list hold the same lines."""
     rows = list(csv.DictReader(io.StringIO(made.files["buy-list.csv"].decode("utf-8-sig"))))
     names = [row["What"] for row in rows]
-    assert names == [row["name"] for row in made.table["buy"]]
+    rows_of_table = sorted(made.table["buy"], key=lambda row: row["stand_by"])
+    assert names == [row["name"] for row in rows_of_table]
+    assert [row["Buy"] for row in rows][-2:] == ["stand by", "stand by"]
+    assert all(row["For"] for row in rows)
     (leaf,) = [leaf for leaf in made.leaves if leaf.name == "buy-list"]
     printed = [r[1] for p in leaf.parts for b in p.blocks for r in getattr(b, "rows", ())]
     assert sorted(printed) == sorted(names)
