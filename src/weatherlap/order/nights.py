@@ -77,6 +77,7 @@ class Watch:
         self._job, self._rows = job, job.piece
         self._islands: Islands | None = None
         self._made = MadeBefore()
+        self._keys: dict[int, tuple[PieceRecord, PieceKey]] = {}
         self._seen: dict[StateKey, tuple[tuple[PieceRecord, ...], Trace]] = {}
 
     def watch_over(self, pieces: Iterable[PieceRecord]) -> None:
@@ -92,13 +93,21 @@ class Watch:
         return [self._trace(k, known, row) for k, row in enumerate(known.split(pieces))]
 
     def _trace(self, island: int, islands: Islands, row: tuple[PieceRecord, ...]) -> Trace:
-        key = island, tuple(_key(p) for p in row)
+        key = island, tuple(self._key(p) for p in row)
         if key not in self._seen:
             corner = build_corner(
                 islands.jobs[island].model_copy(update={"piece": row}), made=self._made
             )
             self._seen[key] = row, trace(corner, self._rain)
         return self._seen[key][1]
+
+    def _key(self, piece: PieceRecord) -> PieceKey:
+        """What tells a piece from all others: the objects it is made of, and its `behind`."""
+        known = self._keys.get(id(piece))
+        if known is None:
+            own = tuple(id(v) for name, v in vars(piece).items() if name != "behind")
+            known = self._keys[id(piece)] = piece, (piece.behind, own)
+        return known[1]
 
     def wet_l(self, pieces: Sequence[PieceRecord]) -> float:
         """Water that would end in trouble in one night. [L]"""
@@ -131,12 +140,6 @@ class Watch:
         face = {f.id: k for k, f in enumerate(self._job.face)}
         rows.sort(key=lambda row: (row[0], face[row[1]]))
         return tuple(dict.fromkeys(name for _, _, name in rows))
-
-
-def _key(piece: PieceRecord) -> PieceKey:
-    """What tells a piece from all others that live: the objects it is made of, and `behind`."""
-    values = vars(piece)
-    return piece.behind, tuple(id(v) for name, v in values.items() if name != "behind")
 
 
 def _trouble_l(results: Sequence[Trace]) -> float:

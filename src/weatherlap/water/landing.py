@@ -115,7 +115,12 @@ def at(rows: list[tuple[Span, int]], u: float) -> list[int]:
 
 def _reaching(wet: WetTile, leaving: Leaving, *, over: float, under: float) -> Span | None:
     """Where a tile reaches ``over`` above and ``under`` below the line. [in]"""
-    span = shared(leaving.span, (wet.tile.left, wet.tile.right))
+    tile, line = wet.tile, leaving.line
+    span = shared(leaving.span, (tile.left, tile.right))
+    if not (tile.top.slope or tile.bottom.slope or line.slope):
+        level = line.rise
+        reaches = tile.top.rise - level - over >= 0 and level - tile.bottom.rise - under >= 0
+        return span if reaches else None
     span = above(wet.tile.top, leaving.line, over, span) if span else None
     return above(leaving.line, wet.tile.bottom, under, span) if span else None
 
