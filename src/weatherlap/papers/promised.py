@@ -6,24 +6,11 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from weatherlap.job.model import Job
+from weatherlap.run.alike import Question
 from weatherlap.run.pricing import price_job
 from weatherlap.run.scope import Scope, scope_of
 
 MOST_KEPT = 2
-
-
-class _Asked:
-    """A job with the firm's tables; two that hold the same are the same question."""
-
-    def __init__(self, job: Job, own: Mapping[str, str]) -> None:
-        self.job, self.own = job, dict(own)
-        self._key = (job.model_dump_json(), tuple(sorted(self.own.items())))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Asked) and other._key == self._key
-
-    def __hash__(self) -> int:
-        return hash(self._key)
 
 
 def scope_for(job: Job, own: Mapping[str, str]) -> Scope:
@@ -34,9 +21,9 @@ def scope_for(job: Job, own: Mapping[str, str]) -> Scope:
     InputError, JobError, NoSolution
         If the job cannot be priced.
     """
-    return _worked_out(_Asked(job, own))
+    return _worked_out(Question.of(job, own))
 
 
 @lru_cache(maxsize=MOST_KEPT)
-def _worked_out(asked: _Asked) -> Scope:
-    return scope_of(price_job(asked.job, own=asked.own), own=asked.own)
+def _worked_out(question: Question) -> Scope:
+    return scope_of(price_job(question.job, own=question.own), own=question.own)

@@ -6,6 +6,7 @@ import datetime
 import json
 import re
 from collections.abc import Mapping
+from functools import cache
 from importlib.resources import as_file, files
 from typing import Any
 
@@ -48,16 +49,16 @@ def typeset(
     }
     sources |= {name: svg.encode("utf-8") for name, svg in (drawings or {}).items()}
     compiler: Any = typst  # its types leave out several files at once
-    with as_file(folder / "fonts") as fonts:
-        pdf = compiler.compile(
-            sources,
-            format="pdf",
-            font_paths=[str(fonts)],
-            ignore_system_fonts=True,
-            timestamp=stamp,
-        )
+    pdf = compiler.compile(sources, format="pdf", font_paths=_fonts(), timestamp=stamp)
     assert isinstance(pdf, bytes)
     return pdf
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    """Our own fonts and no others, loaded once."""
+    with as_file(files("weatherlap.papers") / "fonts") as folder:
+        return typst.Fonts(include_system_fonts=False, font_paths=[str(folder)])
 
 
 def _plain(value: Any) -> Any:

@@ -6,8 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 
-from weatherlap.building.changes import as_repaired
-from weatherlap.building.corner import Corner, Piece, build_corner
+from weatherlap.building.corner import Corner, Piece
 from weatherlap.errors import InputError, Problem
 from weatherlap.job.bendrecords import BentRecord, ProfileRecord
 from weatherlap.job.model import Do, Job
@@ -21,6 +20,8 @@ from weatherlap.metal.round import Course, course_of, mirrored
 from weatherlap.metal.tables import brakes, metals, read_brakes, read_metals
 from weatherlap.run.bentmaking import Making, Runs, making
 from weatherlap.run.bentshapes import end_cuts, far_of, with_edges, written
+from weatherlap.run.states import State
+from weatherlap.run.worked import as_drawn, in_state
 from weatherlap.sources.catalogue import entry
 
 BENT_FROM = ("roll", "sheet")
@@ -110,7 +111,7 @@ def bent_pieces(
         If a table of the firm's, or a change of the job, cannot be used.
     """
     shop = shop_of(own)
-    corner = build_corner(as_repaired(job) if job.change else job)
+    corner = as_drawn(in_state(job, State.REPAIRED if job.change else State.FOUND))
     told = {b.piece: b for b in job.bent}
     new = _new_ids(job)
     work: list[tuple[str, Callable[[], BentPiece]]] = [

@@ -6,14 +6,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from weatherlap.building.changes import as_repaired, changed
-from weatherlap.building.corner import Corner, build_corner
+from weatherlap.building.changes import as_repaired
+from weatherlap.building.corner import Corner
 from weatherlap.errors import JobError
 from weatherlap.job.model import Change, Job
-from weatherlap.run.worked import Worked, work_out
+from weatherlap.run.worked import Worked, traced_without, work_out
 from weatherlap.water.findings import Finding
 from weatherlap.water.rulefixes import broken_rules
-from weatherlap.water.trace import Trace, trace
+from weatherlap.water.trace import Trace
 
 LESS = 0.99
 """A finding with less than this share of its water before counts as less. [-]"""
@@ -111,10 +111,8 @@ def _compared(
 
 def _effect(job: Job, repaired: Worked, number: int, change: Change) -> ChangeEffect:
     """What happens if one change is left out."""
-    others = [c for k, c in enumerate(job.change, start=1) if k != number]
     try:
-        corner = build_corner(changed(job, others))
-        result = trace(corner, repaired.rain)
+        result = traced_without(job, number - 1)
     except JobError as error:
         text = f"The other changes cannot be made without it: {error.problems[0].found}."
         return ChangeEffect(number, change, (), text)
@@ -125,7 +123,7 @@ def _effect(job: Job, repaired: Worked, number: int, change: Change) -> ChangeEf
         if name not in usual or finding.per_year_l > usual[name].per_year_l / LESS
     }
     worst = max(back.values(), key=lambda f: f.per_year_l, default=None)
-    text = worst.text if worst else _dry_without(corner, repaired)
+    text = worst.text if worst else _dry_without(result.corner, repaired)
     return ChangeEffect(number, change, tuple(back), text)
 
 

@@ -7,8 +7,6 @@ from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
-from weatherlap.building.changes import changed
-from weatherlap.building.corner import build_corner
 from weatherlap.drying.band import Band, DaysBand, days_band, year_band
 from weatherlap.drying.capacity import Capacity, drying_capacity
 from weatherlap.drying.climate import Climate, from_hour
@@ -33,9 +31,8 @@ from weatherlap.run.dryspots import SpotWall, leak_pattern, spot_wall
 from weatherlap.run.dryweather import climate_of, hazard_of, hour_of, month_mean_c
 from weatherlap.run.places import place_words
 from weatherlap.run.states import State
-from weatherlap.run.worked import Worked, in_state, work_out
+from weatherlap.run.worked import Worked, in_state, traced_without, work_out
 from weatherlap.sources.catalogue import entry
-from weatherlap.water.trace import trace
 
 Tell = Callable[[str, int, int], None]
 READING_REACH_IN = 24.0
@@ -329,10 +326,8 @@ class _Room:
         if change.do is Do.REPLACE and not (change.what or change.sheet or change.on):
             return self.wet_repaired  # the same thing in the same place, only new
         if number not in self._without:
-            others = [c for k, c in enumerate(self.job.change) if k != number]
             try:
-                corner = build_corner(changed(self.job, others))
-                self._without[number] = Wetted(trace(corner, self.found.rain))
+                self._without[number] = Wetted(traced_without(self.job, number))
             except JobError:
                 self._without[number] = None
         return self._without[number]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from weatherlap.building.corner import Corner, build_corner
+from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
 from weatherlap.order.days import Step, evenings, part_by_part, straight_steps
@@ -16,7 +16,7 @@ from weatherlap.order.takedown import TakeDown, take_down
 from weatherlap.run.framingorder import members_left_in
 from weatherlap.run.places import place_words
 from weatherlap.run.states import State
-from weatherlap.run.worked import in_state
+from weatherlap.run.worked import as_drawn, in_state
 from weatherlap.water.rain import SiteRain, site_rain
 
 SOFT_PERCENT = 28.0
@@ -72,7 +72,7 @@ def order_job(job: Job) -> Ordered:
         If nothing can be the first to come off, or to go back.
     """
     after = in_state(job, State.REPAIRED)
-    found, repaired = build_corner(job), build_corner(after)
+    found, repaired = as_drawn(job), as_drawn(after)
     down = take_down(found, repaired, job.change)
     back = put_back(found, repaired, down)
     left = (

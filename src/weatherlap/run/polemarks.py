@@ -9,13 +9,13 @@ from itertools import pairwise
 
 from shapely import LineString
 
-from weatherlap.building.corner import Corner, build_corner
+from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job, Run
 from weatherlap.order.runs import lay_out
 from weatherlap.run.ordering import order_job
 from weatherlap.run.states import State
-from weatherlap.run.worked import in_state
+from weatherlap.run.worked import as_drawn, in_state
 from weatherlap.units import tape
 from weatherlap.water.rain import site_rain
 
@@ -90,7 +90,7 @@ def story_pole(
     InputError
         If there is no such face, or the pole would be held off it.
     """
-    corner = build_corner(in_state(job, state))
+    corner = as_drawn(in_state(job, state))
     number = _face(corner, face)
     line = _line(corner, number, along, at_in)
     numbers, runs = _numbers(job), _runs(job, corner, line)

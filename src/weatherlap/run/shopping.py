@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
 from weatherlap.job.shoprecords import MadeOfRecord
+from weatherlap.run.alike import Question
 from weatherlap.run.shopbent import BentStock, bent_stock
 from weatherlap.run.states import State
-from weatherlap.run.worked import corner_of, in_state
+from weatherlap.run.worked import corner_of, in_state, traced
 from weatherlap.sources.goods import Goods, own_goods, read_goods
 from weatherlap.takeoff.buying import BuyRow, Needs, buy_rows, joined, sorted_rows
 from weatherlap.takeoff.carrying import Load, rack_load
@@ -32,8 +34,6 @@ from weatherlap.takeoff.quantities import Known, take_off
 from weatherlap.takeoff.splicing import Spliced, site_of
 from weatherlap.takeoff.standby import breakage_rows, doubtful, stand_by_rows
 from weatherlap.takeoff.touching import Air, Touches, touches
-from weatherlap.water.rain import site_rain
-from weatherlap.water.trace import trace
 
 NO_BRAKE_IN = 1200.0
 """Where nothing is bent, no brake limits a length. [in]"""
@@ -95,7 +95,13 @@ def shop_job(job: Job, *, own: Mapping[str, str] | None = None) -> Shop:
     JobError
         If a change cannot be made.
     """
-    own = own or {}
+    return _shop(Question.of(job, own or {}))
+
+
+@lru_cache(maxsize=4)
+def _shop(question: Question) -> Shop:
+    """The shop's work; the papers of the shop and the price of a job share it."""
+    job, own = question.job, question.own
     goods = goods_of(own)
     repaired = corner_of(in_state(job, State.REPAIRED if job.change else State.FOUND))
     new = new_pieces(job.change)
@@ -138,8 +144,8 @@ def _stand_by(
 ) -> tuple[BuyRow, ...]:
     """What stands by for hidden damage, and for old panels that break."""
     found = corner_of(job)
-    traced = trace(found, site_rain(job.site))
-    wet = dict.fromkeys(found.pieces[n].id for f in traced.findings for n in f.wets)
+    rained = traced(job)
+    wet = dict.fromkeys(found.pieces[n].id for f in rained.findings for n in f.wets)
     doubts = doubtful(repaired, job.reading, wet, new)
     reused = reused_pieces(job.change)
     return (
