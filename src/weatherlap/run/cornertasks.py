@@ -267,6 +267,6 @@ def _linked(
             if laid[b].number < laid[p].number and back_of[b] != k
         }
         opened = [t.id for g, t in zip(*downs, strict=True) if g.part == group.part]
-        before = opened or [t.id for t in downs[1]]
-        names = [*before, *(backs[1][b].id for b in sorted(inner))]
+        off = opened or [t.id for t in downs[1]]
+        names = [*off, *(backs[1][b].id for b in sorted(inner))]
         yield replace(task, after=tuple(After(name) for name in names))
