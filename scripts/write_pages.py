@@ -50,10 +50,15 @@ def from_records() -> dict[str, str]:
 
 
 def printed(command: str, folder: Path) -> str:
-    """What a command of the page prints; "> FILE" at its end goes into that file."""
+    """What a command of the page prints; "> FILE" at its end goes into that file, "cat A >> B" adds a file to another."""
     words = shlex.split(command)
     if words[0] == "cat":
-        return (folder / words[1]).read_text("utf-8")
+        text = (folder / words[1]).read_text("utf-8")
+        if ">>" not in words:
+            return text
+        with (folder / words[-1]).open("a", encoding="utf-8") as file:
+            file.write(f"\n{text}")
+        return ""
     into = words[words.index(">") + 1] if ">" in words else ""
     arguments = words[1 : words.index(">")] if into else words[1:]
     result = subprocess.run(

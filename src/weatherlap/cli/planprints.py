@@ -15,9 +15,10 @@ from weatherlap.errors import InputError
 from weatherlap.job.model import Job
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
-from weatherlap.papers.plansheets import bound_plan, rates_of, ticks_leaf
+from weatherlap.papers.plansheets import bound_plan, ticks_leaf
 from weatherlap.run.planning import Planned, plan_job
 from weatherlap.run.plantables import plan_table, so_far_table
+from weatherlap.run.rates import rates_of
 from weatherlap.run.sofar import SoFar, so_far
 from weatherlap.run.tasks import tasks_of
 

@@ -16,6 +16,7 @@ from weatherlap.job.reading import LARGEST_BYTES, read_job
 from weatherlap.job.writing import plain_row, table_text
 from weatherlap.money.amounts import usd_text
 from weatherlap.money.changeorders import Answer
+from weatherlap.papers.promised import plan_of
 from weatherlap.run.changeorder import signed_record, state_now
 from weatherlap.run.pricing import price_job
 from weatherlap.run.scope import scope_of
@@ -45,7 +46,7 @@ def keep_state(place: Path, own: Mapping[str, str], asked: Signing, *, as_json: 
     """
     job = read_job_file(place)
     day = _day(asked.day)
-    scope = scope_of(price_job(job, own=own), own=own, today=day)
+    scope = scope_of(price_job(job, own=own, planned=plan_of(job, own)), own=own, today=day)
     promise = state_now(
         scope, day=day.isoformat(), answer=Answer(asked.answer), by=asked.by, why=asked.why,
         consequence=asked.consequence, photos=asked.photos,
@@ -72,6 +73,8 @@ def _say_kept(
         f"Kept: the {name} is {answer}, the whole price {usd_text(cents)}, {days} working "
         f"day{'s' if days != 1 else ''}. A copy of the job as it was is {copy}."
     )
+    if answer == Answer.DECLINED.value:
+        say("The job still holds what was declined: take it out before the work goes on.")
 
 
 def _day(text: str) -> datetime.date:

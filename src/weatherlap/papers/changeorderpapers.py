@@ -53,6 +53,11 @@ def order_words(row: ChangeOrder) -> str:
     )
 
 
+def days_words(days: int) -> str:
+    """A number of days."""
+    return f"{days} day{'s' if days != 1 else ''}"
+
+
 def signed_usd(cents: int) -> str:
     """Dollars with their sign."""
     return f"+{usd_text(cents)}" if cents >= 0 else usd_text(cents)
@@ -103,7 +108,7 @@ def _ledger_leaf(scope: Scope, firm: Firm | None, book: Ledger) -> Leaf:
                 days,
             )
         )
-    rows.append(("The whole", "", "", usd_text(book.price_cents), f"{book.days} days"))
+    rows.append(("The whole", "", "", usd_text(book.price_cents), days_words(book.days)))
     columns = (
         Column("", share=2.0), Column("Day"), Column("Answer"), Column("Price", numeric=True),
         Column("Days", numeric=True),
@@ -117,7 +122,7 @@ def _ledger_leaf(scope: Scope, firm: Firm | None, book: Ledger) -> Leaf:
     if declined:
         parts.append(Part("Declined, on record", (Items(declined),)))
     lead = (
-        f"The price stands at {usd_text(book.price_cents)} in {book.days} working days: the "
+        f"The price stands at {usd_text(book.price_cents)} in {days_words(book.days)} of work: the "
         f"contract and {len(book.signed)} signed change "
         f"order{'s' if len(book.signed) != 1 else ''}.",
     )

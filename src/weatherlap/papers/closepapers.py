@@ -39,6 +39,9 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     done = close_out(scope_for(job, own))
     leaf = close_leaf(done, firm_of(own), plots=_plots(job, own), own=own)
     files = {"reminders.ics": reminders_ics(job.job.title, done.reminders)}
+    files |= {
+        f"{d.name}.svg": d.svg.encode("utf-8") for d in leaf.drawings() if d.name in _cuts(done)
+    }
     return Bound((leaf,), close_table(done), files)
 
 
@@ -95,7 +98,7 @@ def _water_words(done: CloseOut) -> str:
 
 def _parts(done: CloseOut, plots: tuple[Drawn, ...], own: Mapping[str, str]) -> Iterator[Part]:
     if done.undone:
-        yield Part("Not ticked", (Box("Steps that nobody has ticked", done.undone),))
+        yield Part("Before it is closed", (Box("Not settled yet", done.undone),))
     found = tuple(
         f"{t.finding.letter}. {t.title}, at {t.place}. {t.reaches}".strip() for t in done.told
     )
@@ -130,6 +133,11 @@ def _orders_part(done: CloseOut) -> Part:
         for r in rows
     )
     return Part("Change orders", (Items(texts or ("There were none.",)),))
+
+
+def _cuts(done: CloseOut) -> set[str]:
+    """Names of the sections through the repaired corner."""
+    return {f"closed-{cut.id}" for cut in done.repaired.job.cut}
 
 
 def _layers(repaired: Worked) -> Iterator[Part]:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from weatherlap.drawings.barchart import Bar, Fill, bar_chart
 from weatherlap.job.model import Job
-from weatherlap.order.hours import CrewHours, invented_hours, read_hours
+from weatherlap.order.hours import CrewHours
 from weatherlap.order.schedule import Bounded, Placed
 from weatherlap.order.tasks import Kind
 from weatherlap.papers.binder import Bound
@@ -15,14 +15,12 @@ from weatherlap.papers.calendarfile import plan_calendar
 from weatherlap.papers.cautions import OPENING_UP, Caution
 from weatherlap.papers.dayplans import day_leaf
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
+from weatherlap.papers.planned import planned_for
 from weatherlap.papers.planwords import day_words, hours_words, percent
-from weatherlap.run.planning import Planned, plan_job
+from weatherlap.run.planning import Planned
 from weatherlap.run.plantables import plan_table, rates_text
 from weatherlap.run.sofar import SoFar, done_so_far, so_far
 
-PACKET_EFFORT = 0.7
-"""Work of the solver in a packet, less than for the plan alone. [-]"""
-PACKET_STARTS = 10
 MOST_BARS = 40
 _FILL = {
     Kind.TAKE_DOWN: Fill.EMPTY,
@@ -36,15 +34,9 @@ _KEYS = ("O-006", "O-007", "O-008")
 
 def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None]) -> Bound:
     """The papers of a job's plan."""
-    table = rates_of(own)
-    planned = plan_job(job, table, effort=PACKET_EFFORT, starts=PACKET_STARTS, tell=on_the_way)
+    planned = planned_for(job, own, tell=on_the_way)
     done = so_far(planned.listed) if done_so_far(job) else None
     return bound_plan(planned, done, own_rates="rates" in own)
-
-
-def rates_of(own: Mapping[str, str]) -> CrewHours:
-    """The firm's table of hours, or the invented one."""
-    return read_hours(own["rates"]) if "rates" in own else invented_hours()
 
 
 def bound_plan(planned: Planned, done: SoFar | None, *, own_rates: bool) -> Bound:

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from weatherlap.job.model import Job
+from weatherlap.papers.planned import planned_for
 from weatherlap.run.alike import Question
+from weatherlap.run.planning import Planned
 from weatherlap.run.pricing import price_job
 from weatherlap.run.scope import Scope, scope_of
 
@@ -26,4 +28,18 @@ def scope_for(job: Job, own: Mapping[str, str]) -> Scope:
 
 @lru_cache(maxsize=MOST_KEPT)
 def _worked_out(question: Question) -> Scope:
-    return scope_of(price_job(question.job, own=question.own), own=question.own)
+    job, own = question.job, question.own
+    return scope_of(price_job(job, own=own, planned=plan_of(job, own)), own=own)
+
+
+def plan_of(job: Job, own: Mapping[str, str]) -> Planned | None:
+    """The plan that price and days go by, where the job says when it is worked.
+
+    Raises
+    ------
+    InputError, NoSolution
+        If the job cannot be planned.
+    """
+    if job.work is None or not job.change:
+        return None
+    return planned_for(job, own)

@@ -78,7 +78,7 @@ def state_now(
 
 
 def orders_of(scope: Scope) -> Orders:
-    """The contract, its change orders, and what the job has now that nobody signed.
+    """The contract, its change orders, and what the job has now that nobody answered.
 
     Raises
     ------
@@ -89,7 +89,8 @@ def orders_of(scope: Scope) -> Orders:
     book = ledger(promises)
     standing = standing_of(promises)
     now = state_now(scope, day=promises[-1].day)
-    open_now = None if same_promise(standing, now) else difference(standing, now)
+    said = any(same_promise(known, now) for known in (standing, promises[-1]))
+    open_now = None if said else difference(standing, now)
     return Orders(book, open_now)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
-from weatherlap.job.moneyrecords import PhotoRecord, Warranty
+from weatherlap.job.moneyrecords import PhotoRecord, Said, Warranty
 from weatherlap.money.promises import years_on
 from weatherlap.run.scope import Scope
 from weatherlap.run.told import Told, tell
@@ -125,7 +125,14 @@ def _reminders(
 
 
 def _undone(scope: Scope) -> Iterator[str]:
-    """Steps that nobody ticked, where the job keeps any ticks."""
+    """Changes that were declined and stand in the job; steps without a tick, if any has one."""
+    last = scope.job.state[-1] if scope.job.state else None
+    if last is not None and last.answer is not Said.SIGNED:
+        if {line.key for line in last.scope} == {line.key for line in scope.lines}:
+            yield (
+                f"The job still holds what change order {last.number} asks for, which is "
+                f"{last.answer.value}: take it out of the job, or have it signed."
+            )
     done = {d.task for d in scope.job.done if d.finished}
     if not scope.job.done:
         return

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from weatherlap.building.corner import Corner
+from weatherlap.building.corner import Corner, Piece
 from weatherlap.job.model import Job, Reading, Sheet
 from weatherlap.job.moneyrecords import Pick
 from weatherlap.money.costbook import CostBook
@@ -129,7 +129,7 @@ def _covered(job: Job, corner: Corner, piece: int, way: _Wet, years: float) -> C
     return Covered(
         piece=own.id,
         title=own.title,
-        role=own.role if by_length or own.role == "sheathing" else "other",
+        role=mend_role(own),
         material=material_of(own) or "softwood",
         litres_a_year=way.litres,
         years=years,
@@ -140,6 +140,11 @@ def _covered(job: Job, corner: Corner, piece: int, way: _Wet, years: float) -> C
         signs=signs,
         clear=max(whole - 1.5 * wet, 0.0) if dry_beyond else 0.0,
     )
+
+
+def mend_role(piece: Piece) -> str:
+    """The row of the cost book under which a piece is mended."""
+    return piece.role if piece.role in (*_BY_LENGTH, "sheathing") else "other"
 
 
 def _length_in(spots: Sequence[Spot]) -> float:

@@ -22,21 +22,23 @@ USUAL_ROW = "in-place"
 
 
 def with_in_place(rows: Sequence[Task], ordered: Ordered, table: CrewHours) -> list[Task]:
-    """The tasks with one more for each change that none of them makes.
+    """The tasks with one more for each change that none of them makes, nor one of the user's own.
 
     It waits for what is taken off over the piece, and what is laid over it waits for it.
     """
     done = {number for task in rows for number in task.changes}
+    by_hand = {name for record in ordered.job.task for name in record.pieces}
     tasks = list(rows)
     for number, change in enumerate(ordered.job.change, start=1):
-        if number in done or change.subject not in ordered.found.piece_named:
+        name = change.subject
+        if number in done or name in by_hand or name not in ordered.found.piece_named:
             continue
         task = _task(number, change, ordered, table)
-        over = _covering(ordered, change.subject)
+        over = _covering(ordered, name)
         first = [t.id for t in rows if t.kind is Kind.TAKE_DOWN and set(t.pieces) & over]
         then = [t.id for t in rows if t.kind is Kind.PUT_BACK and set(t.pieces) & over]
         tasks = waiting(tasks, then, [After(task.id)])
-        tasks.append(replace(task, after=tuple(After(name) for name in first)))
+        tasks.append(replace(task, after=tuple(After(f) for f in first)))
     return tasks
 
 

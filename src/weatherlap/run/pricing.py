@@ -20,9 +20,10 @@ from weatherlap.money.price import (
     with_overhead_and_profit,
 )
 from weatherlap.money.promises import Allowance
-from weatherlap.order.hours import CrewHours, invented_hours, read_hours
 from weatherlap.order.tasks import Kind, Task
-from weatherlap.run.hiddenwork import HiddenWork, hidden_work, unit_cost_usd
+from weatherlap.run.hiddenwork import HiddenWork, hidden_work, mend_role, unit_cost_usd
+from weatherlap.run.planning import Planned
+from weatherlap.run.rates import rates_of
 from weatherlap.run.shopping import Shop, shop_job
 from weatherlap.run.tasks import TaskList, tasks_of
 from weatherlap.run.worked import Worked, work_out
@@ -65,12 +66,16 @@ class Pricing:
     visible: Outcome
     with_hidden: Outcome
     is_own_book: bool
+    planned: Planned | None = None
 
     @property
     def days(self) -> int:
-        """Working days: as the terms say, else the hours over the crew's day. [days]"""
+        """Working days: as the terms say, as planned, or hours over the crew's day. [days]"""
         if self.job.terms is not None and self.job.terms.days is not None:
             return self.job.terms.days
+        if self.planned is not None:
+            plan = self.planned.plan
+            return sum(plan.first_day <= day <= plan.last_day for day in plan.days.days)
         hours = math.fsum(t.hours.likely for t in self.tasks.tasks if not t.outside_crew)
         return max(1, math.ceil(hours / self.tasks.table.day))
 
@@ -80,13 +85,12 @@ def book_of(own: Mapping[str, str]) -> CostBook:
     return read_costbook(own["costs"]) if "costs" in own else invented_costbook()
 
 
-def hours_of(own: Mapping[str, str]) -> CrewHours:
-    """The firm's hours, or the invented ones."""
-    return read_hours(own["rates"]) if "rates" in own else invented_hours()
-
-
 def price_job(
-    job: Job, *, own: Mapping[str, str] | None = None, found: Worked | None = None
+    job: Job,
+    *,
+    own: Mapping[str, str] | None = None,
+    found: Worked | None = None,
+    planned: Planned | None = None,
 ) -> Pricing:
     """Price a job from its changes.
 
@@ -94,6 +98,8 @@ def price_job(
     ----------
     found : Worked or None
         The job worked out as found, where that is at hand.
+    planned : Planned or None
+        The job's plan, where it has one: its tasks and days count.
 
     Raises
     ------
@@ -105,13 +111,13 @@ def price_job(
     own = own or {}
     book = book_of(own)
     found = work_out(job) if found is None else found
-    tasks = tasks_of(job, hours_of(own))
+    tasks = tasks_of(job, rates_of(own)) if planned is None else planned.listed
     shop = shop_job(job, own=own)
     hidden = hidden_work(found, book)
     lines = tuple(cost_lines(tasks, shop, book))
     visible = _chances(lines, hidden, book, with_hidden=False)
     whole = _chances(lines, hidden, book, with_hidden=True)
-    allowances = tuple(_allowance(row, hidden, book) for row in job.allowance)
+    allowances = tuple(_allowance(row, found, book) for row in job.allowance)
     likely = math.fsum(line.usd.likely for line in lines)
     built = build_up(
         lines,
@@ -120,8 +126,9 @@ def price_job(
         allowances_usd=math.fsum(a.in_price_usd for a in allowances),
     )
     return Pricing(
-        job, found, tasks, shop, book, hidden, allowances, built, visible, whole, "costs" in own
-    )
+        job, found, tasks, shop, book, hidden, allowances, built, visible, whole, "costs" in own,
+        planned,
+    )  # fmt: skip
 
 
 def _contingency(visible: Outcome, likely: float, book: CostBook) -> float:
@@ -220,12 +227,12 @@ def _hidden_lines(hidden: HiddenWork, book: CostBook) -> Iterator[Uncertain]:
         yield Uncertain(row.covered.title, usd, chance=row.chance, group=HIDDEN_GROUP)
 
 
-def _allowance(record: AllowanceRecord, hidden: HiddenWork, book: CostBook) -> Allowance:
+def _allowance(record: AllowanceRecord, found: Worked, book: CostBook) -> Allowance:
     """An allowance with its unit price: the job's own, else what the cost book makes of it."""
-    row = next((h for h in hidden.rows if h.covered.piece == record.piece), None)
+    piece = found.corner.piece_named.get(record.piece or "")
     usd, reason = record.unit_price, "as the job says"
     if usd is None:
-        role = row.covered.role if row is not None else "other"
+        role = "other" if piece is None else mend_role(piece)
         mend = book.mend_of(role)
         cost = mend.hours.likely * book.hour_usd("framing") + mend.goods_usd.likely
         usd = rounded_up(with_overhead_and_profit(cost, book.on_top), 0.5) / 100.0

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner
-from weatherlap.job.model import Job
+from weatherlap.job.model import Do, Job
 from weatherlap.job.moneyrecords import Terms
 from weatherlap.money.amounts import usd_text
 from weatherlap.money.changeorders import ScopeLine
@@ -21,7 +21,7 @@ from weatherlap.money.promises import (
     payments_due,
 )
 from weatherlap.money.words import FirmWords, invented_words, read_words
-from weatherlap.order.tasks import Task
+from weatherlap.order.tasks import Kind
 from weatherlap.run.changewords import change_words
 from weatherlap.run.comparing import name_of
 from weatherlap.run.places import capital
@@ -31,6 +31,8 @@ from weatherlap.run.told import short_title
 from weatherlap.run.worked import Worked, in_state, work_out
 
 Date = datetime.date
+ON_THE_WAY_BACK = (Do.TURN, Do.EXTEND, Do.UNSEAL, Do.SEAL, Do.DRIP, Do.OPEN_END)
+"""Changes that are made while a piece goes back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +99,7 @@ def scope_of(
     job, own = pricing.job, own or {}
     terms = job.terms or Terms()
     repaired = work_out(in_state(job, State.REPAIRED))
-    steps = tuple(_steps(pricing.tasks.tasks))
+    steps = tuple(_steps(pricing, repaired.corner))
     findings = tuple(_findings(pricing.found, repaired, steps, job))
     payments = [Payment(p.event, p.percent / 100.0, p.deposit) for p in job.payment]
     limit = terms.deposit_limit_percent
@@ -111,6 +113,7 @@ def scope_of(
         *_without_line(pricing, steps, findings),
         *_terms_missing(job, terms),
         *_papers_missing(job, terms, today),
+        *_days_missing(pricing, terms),
     )
     return Scope(
         pricing=pricing,
@@ -127,10 +130,16 @@ def scope_of(
     )
 
 
-def _steps(tasks: Sequence[Task]) -> Iterator[Step]:
-    for number, task in enumerate(tasks, start=1):
-        note = "only in dry weather" if task.needs_dry else ""
-        yield Step(number, f"{capital(task.text)}.", task.id, task.changes, note)
+def _steps(pricing: Pricing, after: Corner) -> Iterator[Step]:
+    """The tasks in words; what is changed on a piece on its way back is said with it."""
+    job, before = pricing.job, pricing.found.corner
+    for number, task in enumerate(pricing.tasks.tasks, start=1):
+        notes = ["only in dry weather"] if task.needs_dry else []
+        if task.kind is Kind.PUT_BACK and not task.id.startswith("change-"):
+            own = [job.change[n - 1] for n in task.changes if n <= len(job.change)]
+            notes += [change_words(before, after, c) for c in own if c.do in ON_THE_WAY_BACK]
+        text = "; ".join(dict.fromkeys(notes))
+        yield Step(number, f"{capital(task.text)}.", task.id, task.changes, text)
 
 
 def _findings(
@@ -248,6 +257,21 @@ def _papers_missing(job: Job, terms: Terms, today: Date | None) -> Iterator[str]
     start = _day(terms.start)
     if start is not None and start < day:
         yield f"The work was to begin on {terms.start}, which is past."
+
+
+def _days_missing(pricing: Pricing, terms: Terms) -> Iterator[str]:
+    """Days that the terms promise and the plan does not keep."""
+    if pricing.planned is None:
+        return
+    plan, finish = pricing.planned.plan, pricing.planned.finish
+    start, end = _day(terms.start), _day(terms.finish)
+    if start is not None and start != plan.first_day:
+        yield f"The terms say that the work begins on {start}, the plan on {plan.first_day}."
+    if end is not None and end < finish.p80:
+        yield (
+            f"The terms say that the work ends about {end}; with rain and slow hours four plans "
+            f"in five end by {finish.p80}."
+        )
 
 
 def certificates(job: Job) -> tuple[Certificate, ...]:

@@ -29,6 +29,7 @@ from weatherlap.run.cornertasks import (
     material_of,
     titles_in_short,
 )
+from weatherlap.run.inplacetasks import with_in_place
 from weatherlap.run.leadpaint import LeadPaint, lead_paint
 from weatherlap.run.ordering import Ordered, order_job
 from weatherlap.run.ownwork import own_task, with_own_waits, with_papers
@@ -93,6 +94,7 @@ def tasks_of(
     rows = _shoring(rows, job, table)
     rows = _with_drying(rows, ordered, work, table, drying_days or {}, notes)
     rows = _with_shop(rows, ordered, table)
+    rows = with_in_place(rows, ordered, table)
     rows += _around(rows, ordered, table, lead)
     rows += [own_task(record, table) for record in job.task]
     rows = with_own_waits(rows, job)
