@@ -156,7 +156,8 @@ def _goods(tasks: TaskList, shop: Shop, book: CostBook) -> Iterator[CostLine]:
     laid = _laid(tasks)
     total = 0.0
     for row in (r for r in shop.rows if not r.stand_by):
-        task = next((laid[name] for name in row.pieces if name in laid), None)
+        names = [n for name in row.pieces for n in (name, name.partition(" (")[0])]
+        task = next((laid[name] for name in names if name in laid), None)
         section = SECTIONS[task.kind] if task is not None else "Putting back"
         total += row.total_usd
         usd = book.goods_spread.times(row.total_usd)
@@ -169,7 +170,7 @@ def _goods(tasks: TaskList, shop: Shop, book: CostBook) -> Iterator[CostLine]:
 
 
 def _laid(tasks: TaskList) -> dict[str, Task]:
-    """The task that lays each piece, by its id and by its title: goods name either."""
+    """The task that lays each piece, by its id and its title; goods may add the grade to it."""
     titles = {p.id: p.title for p in tasks.ordered.repaired.pieces}
     names: dict[str, Task] = {}
     for task in (t for t in tasks.tasks if _lays(t)):
