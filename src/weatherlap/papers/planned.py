@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from weatherlap.job.model import Job
+from weatherlap.run.alike import Question
 from weatherlap.run.planning import Planned, plan_job
 from weatherlap.run.rates import rates_of
 
@@ -15,21 +17,12 @@ PACKET_STARTS = 10
 MOST_KEPT = 4
 
 
+@dataclass(frozen=True, slots=True)
 class _Asked:
-    """A job with the firm's hours; two that hold the same are the same question."""
+    """A question, and who is told how far its answer is."""
 
-    def __init__(
-        self, job: Job, own: Mapping[str, str], tell: Callable[[str], None] | None
-    ) -> None:
-        self.job, self.own, self.tell = job, dict(own), tell
-        bare = job.model_copy(update={"state": (), "photo": ()})
-        self._key = (bare.model_dump_json(), own.get("rates"))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Asked) and other._key == self._key
-
-    def __hash__(self) -> int:
-        return hash(self._key)
+    question: Question
+    tell: Callable[[str], None] | None = field(compare=False)
 
 
 def planned_for(
@@ -42,11 +35,12 @@ def planned_for(
     InputError, NoSolution
         If the job cannot be planned.
     """
-    return _worked_out(_Asked(job, own, tell))
+    bare = job.model_copy(update={"state": (), "photo": ()})
+    rates = {name: text for name, text in own.items() if name == "rates"}
+    return _worked_out(_Asked(Question.of(bare, rates), tell))
 
 
 @lru_cache(maxsize=MOST_KEPT)
 def _worked_out(asked: _Asked) -> Planned:
-    return plan_job(
-        asked.job, rates_of(asked.own), effort=PACKET_EFFORT, starts=PACKET_STARTS, tell=asked.tell
-    )
+    job, own = asked.question.job, asked.question.own
+    return plan_job(job, rates_of(own), effort=PACKET_EFFORT, starts=PACKET_STARTS, tell=asked.tell)

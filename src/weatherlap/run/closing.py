@@ -127,12 +127,12 @@ def _reminders(
 def _undone(scope: Scope) -> Iterator[str]:
     """Changes that were declined and stand in the job; steps without a tick, if any has one."""
     last = scope.job.state[-1] if scope.job.state else None
-    if last is not None and last.answer is not Said.SIGNED:
-        if {line.key for line in last.scope} == {line.key for line in scope.lines}:
-            yield (
-                f"The job still holds what change order {last.number} asks for, which is "
-                f"{last.answer.value}: take it out of the job, or have it signed."
-            )
+    held = {line.key for line in scope.lines}
+    if last and last.answer is not Said.SIGNED and {x.key for x in last.scope} == held:
+        yield (
+            f"The job still holds what change order {last.number} asks for, which is "
+            f"{last.answer.value}: take it out of the job, or have it signed."
+        )
     done = {d.task for d in scope.job.done if d.finished}
     if not scope.job.done:
         return
