@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +23,7 @@ from sqlalchemy import (
     event,
     select,
 )
-from sqlalchemy.exc import ArgumentError, SQLAlchemyError
+from sqlalchemy.exc import ArgumentError, OperationalError, SQLAlchemyError
 
 from weatherlap.errors import InputError
 
@@ -125,6 +127,33 @@ def open_database(folder: Path, url: str = "") -> Engine:
         found = str(getattr(error, "orig", error)).strip().splitlines()[0]
         raise InputError("database", found, "a database that can be opened") from None
     return engine
+
+
+class CannotKeep(InputError):
+    """The store cannot write: the disk is full, or out of reach. What was kept before stays."""
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Connection]:
+    """A transaction that is on the disk when it is left; all of it, or nothing.
+
+    Raises
+    ------
+    CannotKeep
+        If the disk is full or cannot be written.
+    """
+    try:
+        with engine.begin() as connection:
+            yield connection
+    except OperationalError as error:
+        raise _cannot(str(error.orig)) from error
+    except OSError as error:
+        raise _cannot(error.strerror or str(error)) from error
+
+
+def _cannot(found: str) -> CannotKeep:
+    do = "Nothing was changed. Make room on the disk of the machine that serves, then do it again."
+    return CannotKeep("store", f"it cannot be written ({found.lower()})", "a disk with room", do)
 
 
 def _set_up_sqlite(connection: sqlite3.Connection, _record: Any) -> None:

@@ -9,7 +9,7 @@ import tomllib
 from sqlalchemy import delete, insert, select
 
 from weatherlap.errors import InputError
-from weatherlap.store.database import READING
+from weatherlap.store.database import READING, writing
 from weatherlap.store.database import own_tables as table
 from weatherlap.store.shelf import Shelf
 
@@ -49,11 +49,11 @@ class OwnTables:
         if len({*self.all(), name}) > MOST_TABLES:
             raise InputError("table", "there are too many", f"at most {MOST_TABLES}")
         values = {"name": name, "text": text, "at": time.time()}
-        with self._shelf.engine.begin() as connection:
+        with writing(self._shelf.engine) as connection:
             connection.execute(delete(table).where(table.c.name == name))
             connection.execute(insert(table).values(values))
 
     def take_out(self, name: str) -> None:
         """Take a table out, so that the built-in one counts again."""
-        with self._shelf.engine.begin() as connection:
+        with writing(self._shelf.engine) as connection:
             connection.execute(delete(table).where(table.c.name == name))

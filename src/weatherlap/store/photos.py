@@ -19,7 +19,7 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from sqlalchemy import delete, insert, select, update
 
 from weatherlap.errors import InputError
-from weatherlap.store.database import READING
+from weatherlap.store.database import READING, writing
 from weatherlap.store.database import photos as table
 from weatherlap.store.shelf import NoSuchJob, Shelf
 
@@ -94,7 +94,7 @@ class Photos:
             "marks": "[]",
             "at": time.time(),
         }
-        with self._lock, self._shelf.engine.begin() as connection:
+        with self._lock, writing(self._shelf.engine) as connection:
             self.put_file(name, data)
             known = connection.execute(select(table).where(table.c.id == own)).mappings()
             if known.first() is None:
@@ -151,7 +151,7 @@ class Photos:
             raise InputError("marks", f"found {len(marks)}", f"{MOST_MARKS} at most")
         values = {"marks": json.dumps(marks), "words": words[:500]}
         self.one(photo_id)
-        with self._shelf.engine.begin() as connection:
+        with writing(self._shelf.engine) as connection:
             connection.execute(update(table).where(table.c.id == photo_id).values(values))
         return self.one(photo_id)
 
@@ -159,7 +159,7 @@ class Photos:
         """Take a photo off its job; its file goes with it unless another photo has the same."""
         photo = self.one(photo_id)
         with self._lock:
-            with self._shelf.engine.begin() as connection:
+            with writing(self._shelf.engine) as connection:
                 connection.execute(delete(table).where(table.c.id == photo_id))
                 query = select(table.c.id).where(table.c.sha256 == photo.sha256).limit(1)
                 is_used = connection.execute(query).first() is not None

@@ -15,7 +15,14 @@ from weatherlap.errors import InputError
 from weatherlap.job.model import Job
 from weatherlap.job.reading import read_job
 from weatherlap.run.worked import corner_of
-from weatherlap.store.database import READING, entries, jobs, open_database, revisions
+from weatherlap.store.database import (
+    READING,
+    entries,
+    jobs,
+    open_database,
+    revisions,
+    writing,
+)
 from weatherlap.store.merging import Side, merged
 
 MOST_JOBS = 2000
@@ -108,7 +115,7 @@ class Shelf:
         job_id, now = secrets.token_hex(8), time.time()
         values = {"id": job_id, "head": 1, "changed_at": now, **_shown(job)}
         first = _values(job_id, 1, text, words=words, by=by, at=now)
-        with self.engine.begin() as connection:
+        with writing(self.engine) as connection:
             connection.execute(insert(jobs).values(values))
             connection.execute(insert(revisions).values(first))
         return self.job(job_id)
@@ -161,7 +168,7 @@ class Shelf:
             If others changed the same thing in another way.
         """
         job = self._check(text)
-        with self.engine.begin() as connection:
+        with writing(self.engine) as connection:
             row = _found(connection, job_id, hold=True)
             known = _known_entry(connection, job_id, key)
             if known is not None:
@@ -188,7 +195,7 @@ class Shelf:
         InputError
             If there is nothing to undo.
         """
-        with self.engine.begin() as connection:
+        with writing(self.engine) as connection:
             head = _revision(connection, job_id, _found(connection, job_id, hold=True)["head"])
             if not head.below:
                 raise InputError("undo", "this is where the job began", "a step to undo")
@@ -203,7 +210,7 @@ class Shelf:
         InputError
             If nothing was undone.
         """
-        with self.engine.begin() as connection:
+        with writing(self.engine) as connection:
             head = _revision(connection, job_id, _found(connection, job_id, hold=True)["head"])
             if not head.ahead:
                 raise InputError("redo", "nothing was undone", "a step that was undone")

@@ -10,6 +10,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from weatherlap.errors import InputError, JobError, NoSolution, Problem, WeatherlapError
+from weatherlap.store.database import CannotKeep
 from weatherlap.store.merging import Clash
 from weatherlap.store.shelf import NoSuchJob
 
@@ -28,6 +29,8 @@ def status_of(error: WeatherlapError) -> int:
     """The status that an error is answered with."""
     if isinstance(error, NoSuchJob):
         return 404
+    if isinstance(error, CannotKeep):
+        return 507
     if isinstance(error, Clash):
         return 409
     if isinstance(error, JobError):

@@ -40,6 +40,7 @@ ERRORS: dict[int | str, dict[str, Any]] = {
         (409, "Two people changed the same thing"),
         (413, "Too large"),
         (422, "A value cannot be used"),
+        (507, "The disk is full: nothing was changed"),
     )
 }
 

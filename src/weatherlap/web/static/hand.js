@@ -61,7 +61,7 @@ function sideRows(desk, piece) {
 
 function step(desk, piece, side, by) {
   const words = `${by > 0 ? "+" : "\u2212"}${tape(Math.abs(by))}`;
-  return el("button", { type: "button", "aria-label": `${side} edge ${by > 0 ? "out" : "in"} ${tape(Math.abs(by))}`, on: { click: () => desk.extend(piece.id, side, by) } }, words);
+  return el("button", { type: "button", "aria-label": `${words}: ${side} edge ${by > 0 ? "out" : "in"}`, on: { click: () => desk.extend(piece.id, side, by) } }, words);
 }
 
 function lapRows(desk, id, titles) {
@@ -72,7 +72,7 @@ function lapRows(desk, id, titles) {
     const words = `${l.outer === id ? "Lies over" : "Lies behind"} ${titles[other]}, ${l.kind === "head" ? `${tape(l.height)} high` : `${tape(l.length)} wide`}.`;
     const wrong = l.kind === "head" && !l.right_way;
     return el("div", { class: "lapline" }, el("span", {}, words, wrong ? el("span", { class: "wrongway" }, " Sheds inward: the upper one lies behind.") : ""),
-      el("button", { type: "button", "aria-label": `Turn the lap with ${titles[other]} round`, on: { click: () => desk.act({ do: "turn", piece: l.inner, over: l.outer }) } }, "Turn round"));
+      el("button", { type: "button", "aria-label": `Turn round: the lap with ${titles[other]}`, on: { click: () => desk.act({ do: "turn", piece: l.inner, over: l.outer }) } }, "Turn round"));
   });
   return el("div", {}, el("h3", {}, "Laps on this face"), ...rows);
 }

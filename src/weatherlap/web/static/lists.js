@@ -52,14 +52,14 @@ function showPieces(desk) {
 function showChanges(desk) {
   const rows = desk.said.changes.map((c) => el("li", { class: "lapline" },
     el("span", {}, `${c.number + 1}. ${c.do}: ${desk.titleOf(c.piece)}`, c.why ? el("span", { class: "small" }, ` ${c.why}`) : ""),
-    el("button", { type: "button", "aria-label": `Strike change ${c.number + 1} out`, on: { click: () => desk.act({ do: "strike", kind: "change", number: c.number }) } }, "Strike out")));
+    el("button", { type: "button", "aria-label": `Strike out: change ${c.number + 1}`, on: { click: () => desk.act({ do: "strike", kind: "change", number: c.number }) } }, "Strike out")));
   if (!rows.length) rows.push(el("li", {}, "None. Show the corner as found, take a piece, and choose to plan changes."));
   fill(document.getElementById("changes"), rows);
 }
 
 export function showNotes(desk, photos) {
   const { readings, damages } = desk.touch;
-  const strike = (kind, number) => el("button", { type: "button", "aria-label": `Strike ${kind} ${number + 1} out`, on: { click: () => desk.act({ do: "strike", kind, number }) } }, "Strike out");
+  const strike = (kind, number) => el("button", { type: "button", "aria-label": `Strike out: ${kind} ${number + 1}`, on: { click: () => desk.act({ do: "strike", kind, number }) } }, "Strike out");
   const spot = (at) => `${tape(at[0] - desk.touch.box[0])} right, ${tape(at[1] - desk.touch.box[1])} up`;
   fill(document.getElementById("note-body"),
     el("h3", {}, "On this face"),

@@ -56,7 +56,7 @@ export async function sendAll({ onto, sent, clash }) {
           await sent(now, answer);
           break;
         } catch (error) {
-          if (error instanceof Away || (error instanceof Refused && [401, 429, 500, 502, 503].includes(error.status))) return;
+          if (error instanceof Away || (error instanceof Refused && [401, 429, 500, 502, 503, 507].includes(error.status))) return;
           const body = await clash(now, error);
           if (body === undefined) return;
           if (body === null) { await drop(entry.n); break; }
