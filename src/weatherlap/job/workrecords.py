@@ -205,6 +205,9 @@ class TaskRecord(Record):
     )
     wait_days: Number = Field(default=0.0, ge=0, le=365, description="Days that those wait: drying")
     needs_dry: StrictBool = Field(default=False, description="Whether it cannot be done in rain")
+    silica: StrictBool = Field(
+        default=False, description="Whether concrete, brick, mortar or fibre cement is cut for it"
+    )
     pieces: tuple[Id, ...] = Field(default=(), description="Pieces that it is about")
     not_before: Day = Field(default="", description="The day before which it cannot begin")
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -22,8 +22,11 @@ from weatherlap.order.workdays import DAY_H, SLOTS_AN_HOUR, WorkDays
 
 SEED = 1
 USUAL_EFFORT = 5.0
-"""Work of the solver, in its own measure, about as many seconds; the same on every machine."""
-TIDY_EFFORT = 0.2
+"""How long an aim is searched for, in about as many seconds."""
+TIDY_EFFORT = 0.25
+WORK_A_SECOND = 0.2
+"""The solver's own measure of work for about a second; counted, so that plans do not depend on
+the machine. [1/s]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +96,7 @@ def schedule(
     days : WorkDays
         The working days, enough of them for all tasks one after another.
     effort : float
-        Work the solver may spend on each aim, in its own measure. [-]
+        Work the solver may spend on each aim, in about as many seconds. [-]
     tell : callable or None
         Told which aim is at work.
 
@@ -123,6 +126,9 @@ def schedule(
         finish=Bounded(finish.value / SLOTS_AN_HOUR, finish.bound / SLOTS_AN_HOUR),
         open=Bounded(opened.value / SLOTS_AN_HOUR, opened.bound / SLOTS_AN_HOUR),
     )
+
+
+_Need = tuple[cp_model.IntervalVar, "cp_model.LinearExprT"]
 
 
 class _Model:
@@ -243,33 +249,55 @@ class _Model:
 
     def _crew(self) -> None:
         """No hand at two tasks at once, nor at work on a day off."""
-        rows: list[list[tuple[cp_model.IntervalVar, cp_model.LinearExprT]]] = [
-            [] for _ in self._groups
-        ]
+        rows: list[list[_Need]] = [[] for _ in self._groups]
+        whole: dict[tuple[int, ...], list[_Need]] = {}
         for task in self._tasks:
+            able = tuple(g for g, hands in enumerate(self._groups) if hands[0].can(task.skills))
             if task.outside_crew or slots_of(task) == 0:
-                self._shares[task.id] = self._idle_share(task)
+                idle = task.outside_crew or not able
+                self._shares[task.id] = [] if idle else [(able[0], 1)]
                 continue
-            able = [g for g, hands in enumerate(self._groups) if hands[0].can(task.skills)]
-            self._shares[task.id] = [(g, self._demand(task, g, able)) for g in able]
-            for g, demand in self._shares[task.id]:
-                rows[g].append((self._interval(task), demand))
+            whole.setdefault(able, []).append((self._interval(task), task.crew))
+            for g in able:
+                demand, span = self._share(task, g, able)
+                self._shares.setdefault(task.id, []).append((g, demand))
+                rows[g].append((span, 1 if len(self._groups[g]) == 1 else demand))
             self._model.add(sum(d for _, d in self._shares[task.id]) == task.crew)
         for g, hands in enumerate(self._groups):
             rows[g] += [(span, len(hands)) for span in self._days_off(hands)]
-            spans = [span for span, _ in rows[g]]
-            self._model.add_cumulative(spans, [demand for _, demand in rows[g]], len(hands))
+            self._no_more(rows[g], len(hands))
+        self._together(whole)
 
-    def _idle_share(self, task: Task) -> list[tuple[int, cp_model.IntVar | int]]:
-        """Hands of a task that takes no time, or that others do."""
-        able = [g for g, hands in enumerate(self._groups) if hands[0].can(task.skills)]
-        return [] if task.outside_crew or not able else [(able[0], 1)]
-
-    def _demand(self, task: Task, group: int, able: list[int]) -> cp_model.IntVar | int:
-        most = min(task.crew, len(self._groups[group]))
+    def _share(
+        self, task: Task, group: int, able: tuple[int, ...]
+    ) -> tuple[cp_model.IntVar | int, cp_model.IntervalVar]:
+        """How many of a group do a task, and the time that they are at it."""
         if len(able) == 1:
-            return task.crew
-        return self._model.new_int_var(0, most, f"n-{task.id}-{group}")
+            return task.crew, self._interval(task)
+        start, end = self._starts[task.id], self._ends[task.id]
+        if len(self._groups[group]) == 1:
+            does = self._model.new_bool_var(f"n-{task.id}-{group}")
+            return does, self._model.new_optional_interval_var(
+                start, slots_of(task), end, does, f"i-{task.id}-{group}"
+            )
+        most = min(task.crew, len(self._groups[group]))
+        many = self._model.new_int_var(0, most, f"n-{task.id}-{group}")
+        return many, self._interval(task)
+
+    def _no_more(self, rows: Sequence[_Need], most: int) -> None:
+        spans = [span for span, _ in rows]
+        if most == 1:
+            self._model.add_no_overlap(spans)
+        else:
+            self._model.add_cumulative(spans, [need for _, need in rows], most)
+
+    def _together(self, whole: Mapping[tuple[int, ...], Sequence[_Need]]) -> None:
+        """What follows for groups together: it is known already, but the proof needs it."""
+        sets = {*whole, tuple(range(len(self._groups)))}
+        for groups in sorted(s for s in sets if len(s) > 1):
+            rows = [n for able, needs in whole.items() if set(able) <= set(groups) for n in needs]
+            size = sum(len(self._groups[g]) for g in groups)
+            self._model.add_cumulative([s for s, _ in rows], [n for _, n in rows], size)
 
     def _interval(self, task: Task) -> cp_model.IntervalVar:
         return self._model.new_interval_var(
@@ -297,7 +325,7 @@ class _Model:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
-        solver.parameters.max_deterministic_time = effort
+        solver.parameters.max_deterministic_time = effort * WORK_A_SECOND
         status = solver.solve(self._model)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._best = list(solver.response_proto.solution)

@@ -60,14 +60,15 @@ def _works(planned: Planned, hand: str) -> bool:
 
 def plan_leaf(planned: Planned, done: SoFar | None, *, own_rates: bool) -> Leaf:
     """The schedule: when it ends, how long the corner stands open, the bars, every task."""
+    long = len(planned.plan.rows) > 12
     parts = [
-        Part("Bar chart", tuple(_charts(planned, done))),
-        Part("Tasks", (_task_grid(planned),), new_page=len(planned.plan.rows) > 12),
         Part("Weather", tuple(_weather(planned))),
+        Part("Taken for this plan", (Items(_taken(planned, own_rates=own_rates)),)),
+        Part("Bar chart", tuple(_charts(planned, done)), new_page=long),
+        Part("Tasks", (_task_grid(planned),), new_page=long),
     ]
     if done is not None:
         parts.append(Part("So far", tuple(so_far_blocks(done, planned.listed.table))))
-    parts.append(Part("Taken for this plan", (Items(_taken(planned, own_rates=own_rates)),)))
     return Leaf(
         name="plan",
         kind="Schedule",
@@ -190,12 +191,12 @@ def _task_grid(planned: Planned) -> Grid:
         )
     columns = (
         Column("No.", numeric=True, share=0.4),
-        Column("Task", share=4.0),
-        Column("Begins", share=1.5),
+        Column("Task", share=3.5),
+        Column("Begins", share=2.0),
         Column("Who", share=0.7),
         Column("Hours", numeric=True, share=0.5),
         Column("After", share=0.9),
-        Column("Id", share=1.9),
+        Column("Id", share=2.1),
     )
     note = (
         "Hours are those of one person, most likely. The id is what a tick in the job file names."

@@ -33,13 +33,12 @@ def own_task(record: TaskRecord, table: CrewHours) -> Task:
         )  # fmt: skip
         skills = () if record.trade in NO_SKILL else (record.trade,)
         task = replace(task, skills=record.skills or skills, crew=record.crew)
-    keys = (SILICA,) if set(record.skills) & {"masonry", "concrete"} else ()
     return replace(
         task,
         pieces=record.pieces,
         needs_dry=record.needs_dry,
         not_before=record.not_before,
-        cautions=keys,
+        cautions=(SILICA,) if record.silica else (),
     )
 
 
