@@ -53,9 +53,7 @@ Id = Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$", max_length=80
 class Record(BaseModel):
     """A table of the job file: unknown keys and non-finite numbers are errors."""
 
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
 
 class Sheet(StrEnum):
