@@ -82,7 +82,8 @@ def main() -> int:
         ok = seconds <= SIXTY_S and plan.finish.gap <= GAP
         good &= ok
         print(
-            f"60 tasks, case {seed}: {seconds:.2f} s of {whole:.2f} s, finish {plan.finish.value:g} h, gap "
+            f"60 tasks, case {seed}: {seconds:.2f} s of {whole:.2f} s, "
+            f"finish {plan.finish.value:g} h, gap "
             f"{plan.finish.gap:.1%}, open {plan.open.value:g} h, gap {plan.open.gap:.1%} "
             f"{'ok' if ok else 'MISSED'}"
         )

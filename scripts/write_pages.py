@@ -50,7 +50,10 @@ def from_records() -> dict[str, str]:
 
 
 def printed(command: str, folder: Path) -> str:
-    """What a command of the page prints; "> FILE" at its end goes into that file, "cat A >> B" adds a file to another."""
+    """What a command of the page prints.
+
+    "> FILE" at its end goes into that file, "cat A >> B" adds a file to another.
+    """
     words = shlex.split(command)
     if words[0] == "cat":
         text = (folder / words[1]).read_text("utf-8")
