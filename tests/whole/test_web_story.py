@@ -90,7 +90,7 @@ def test_from_a_ready_corner_to_its_papers(page, served):
     assert page.locator("#picture").inner_html() != first
     begin(page, served)
     assert no_wider_than_the_screen(page)
-    before = page.locator("#findings button").count()
+    before = page.locator("#findings button[data-letter]").count()
     assert before > 0
     verdict = page.inner_text("#verdict")
     page.get_by_label("As repaired").check()
@@ -101,7 +101,7 @@ def test_from_a_ready_corner_to_its_papers(page, served):
     wrong.first.click()
     page.locator("#said", has_text="laid over").wait_for()
     assert page.inner_text("#verdict") != verdict
-    assert page.locator("#findings button").count() < before
+    assert page.locator("#findings button[data-letter]").count() < before
     assert page.locator("#board-name").inner_text().endswith("as repaired")
     page.get_by_label("Both, side by side").check()
     page.locator("#other-ink svg").wait_for()

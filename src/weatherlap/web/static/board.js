@@ -39,7 +39,6 @@ export class Board {
 
   use(tool) {
     this.tool = tool;
-    this.layer?.classList.toggle("draws", tool === "lay");
     this.redraw();
   }
 
@@ -118,6 +117,8 @@ export class Board {
     if (!this.layer) return;
     const focused = this.layer.querySelector(":focus")?.dataset.side;
     this.layer.replaceChildren();
+    this.layer.classList.toggle("draws", this.tool === "lay");
+    this.layer.classList.toggle("writes", this.tool !== "hold");
     if (this.tool === "hold") {
       for (const panel of this.touch.panels.filter((p) => p.piece === this.held)) this.box(panel.box, "held");
       this.handles();

@@ -20,6 +20,8 @@ class Desk {
     this.state = "found";
     this.both = false;
     this.lifted = new Set();
+    this.opened = null;
+    this.turn = 0;
     this.pile = [];
     this.photos = [];
     this.pending = [];
@@ -51,6 +53,7 @@ class Desk {
   show({ job, board }) {
     const faceBefore = this.touch?.face;
     this.said = job;
+    this.wanted = board.touch.face;
     if (job.state === "found") this.state = "found";
     for (const id of this.lifted) if (!job.pieces.some((p) => p.id === id)) this.lifted.delete(id);
     if (!job.pieces.some((p) => p.id === this.board.held)) this.board.held = null;
@@ -95,7 +98,10 @@ class Desk {
     }, 150);
   }
 
+  // What was asked for last is shown, whatever comes back first.
   async look({ face = this.touch.face, state = this.state } = {}) {
+    const turn = ++this.turn;
+    this.wanted = face;
     try {
       if (state === "repaired" && !this.said.has_repaired) {
         this.state = "repaired";
@@ -106,10 +112,11 @@ class Desk {
       const job = state === this.said.state ? this.said : await ask(`/api/jobs/${this.job}?state=${state}`);
       const without = [...this.lifted].map((p) => `&without=${encodeURIComponent(p)}`).join("");
       const board = await ask(`/api/jobs/${this.job}/board?state=${state}&face=${encodeURIComponent(face)}${without}`);
+      if (turn !== this.turn) return;
       this.state = state;
       this.show({ job, board });
     } catch (error) {
-      this.say(error.message, true);
+      if (turn === this.turn) this.say(error.message, true);
     }
   }
 
@@ -137,7 +144,7 @@ class Desk {
   async letter(letter) {
     const finding = this.said.findings.find((f) => f.letter === letter);
     if (!finding) return;
-    if (finding.face !== this.touch.face) await this.look({ face: finding.face });
+    if (finding.face !== this.wanted) await this.look({ face: finding.face });
     this.board.point(finding.at);
     $("cut").value = finding.at[0];
     this.showCut(false);
@@ -196,6 +203,7 @@ class Desk {
     const began = performance.now();
     try {
       const answer = await ask(`/api/jobs/${this.job}/acts`, { method: "POST", body });
+      this.turn += 1;
       this.show(answer);
       const others = answer.with_others ? " What somebody else did in between is kept too." : "";
       this.say(`${answer.words}.${others}`);

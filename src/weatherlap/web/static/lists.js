@@ -23,16 +23,20 @@ function showFindings(desk) {
   if (!rows.length) rows.push(el("li", {}, "None: the water runs off clear."));
   if (desk.said.findings_left) rows.push(el("li", { class: "small" }, `${desk.said.findings_left} smaller ones are in the trace.`));
   fill(document.getElementById("findings"), rows);
+  if (desk.said.findings.some((f) => f.letter === desk.opened)) openFinding(desk, desk.opened, false);
+  else desk.opened = null;
 }
 
-export async function openFinding(desk, letter) {
+// Shows all about a finding under its row; it stays open when the list is drawn again.
+export async function openFinding(desk, letter, moves = true) {
+  desk.opened = letter;
   for (const button of document.querySelectorAll("#findings button")) {
     const here = button.dataset.letter === letter;
     button.setAttribute("aria-expanded", String(here));
     const told = button.nextElementSibling;
     told.hidden = !here;
     if (!here) continue;
-    button.scrollIntoView({ block: "nearest" });
+    if (moves) button.scrollIntoView({ block: "nearest" });
     if (told.childElementCount) continue;
     try {
       const more = await ask(`/api/jobs/${desk.job}/findings/${letter}?state=${desk.said.state}`);
