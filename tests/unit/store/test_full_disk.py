@@ -40,7 +40,6 @@ print(json.dumps({"kept": kept, "said": said}))
 """
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="the limit is one of POSIX")
 def test_a_full_disk_loses_nothing_that_was_acknowledged(tmp_path, text):
     """Saves and photos that do not fit are refused plainly; the rest is whole, and goes on."""
     shelf = Shelf(tmp_path / "store")
