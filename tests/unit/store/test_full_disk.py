@@ -6,7 +6,6 @@ import os
 import subprocess
 import sys
 
-import pytest
 from PIL import Image
 
 from weatherlap.store.photos import Photos
