@@ -22,6 +22,7 @@ from weatherlap.web.site import Site
 from weatherlap.web.trusting import trusting_app
 
 PORT = 8740
+BACKLOG = 256
 
 
 def default_folder() -> Path:
@@ -66,7 +67,9 @@ class Doors:
 
 
 def open_doors(port: int, *, share: bool, https: bool) -> Doors:
-    """Bind every port that is needed, or none; 0 takes free ones.
+    """Listen at every port that is needed, or at none; 0 takes free ones.
+
+    Who comes before the app is up waits at the door.
 
     Raises
     ------
@@ -84,6 +87,7 @@ def open_doors(port: int, *, share: bool, https: bool) -> Doors:
         door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             door.bind((address, number))
+            door.listen(BACKLOG)
         except OSError as error:
             for one in opened:
                 one.close()

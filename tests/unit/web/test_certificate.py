@@ -127,3 +127,12 @@ def test_all_doors_are_opened_or_none():
         with pytest.raises(InputError, match="free port"):
             open_doors(port, share=True, https=True)
         open_doors(port, share=False, https=False).close()
+
+
+def test_who_comes_before_the_app_is_up_waits():
+    """A door that is open takes a call at once, though nobody answers it yet."""
+    doors = open_doors(0, share=False, https=False)
+    try:
+        socket.create_connection(doors.own.getsockname(), timeout=5).close()
+    finally:
+        doors.close()
