@@ -10,8 +10,8 @@ import numpy as np
 import shapely
 from shapely import LineString
 
-from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.look import LOOK, Look
+from weatherlap.drawings.marks import haloed
 from weatherlap.drawings.svg import Drawing, Point
 
 DASHES = ("", "7 3", "1.5 2.6", "9 3 1.5 3", "4 2.4")
@@ -120,6 +120,8 @@ class _Field:
         for curve in self.chart.curves:
             points = _thinned([self.at(x, y) for x, y in curve.points])
             drawing.polyline(points, **self._pen(curve))
+        for limit in self.chart.limits:
+            self._draw_limit_words(drawing, limit)
         for number in range(len(self.chart.curves)):
             self._draw_ring(drawing, number)
         self._draw_key(drawing)
@@ -163,16 +165,13 @@ class _Field:
         drawing.text((self.right, self.foot + 28), across.title, look.small, text_anchor="end")
 
     def _draw_limit(self, drawing: Drawing, limit: Limit) -> None:
-        look = self.look
-        (x0, y), (x1, _) = (
-            self.at(x, limit.value) for x in (self.chart.across.low, self.chart.across.high)
-        )
-        drawing.line((x0, y), (x1, y), stroke=look.grey, stroke_width=0.9)
-        wide = text_width(limit.words, look.small)
-        base = y + 11.5 if limit.under else y - 3.5
-        box = (x1 - wide - 6, base - 9.5, x1, base + 2)
-        drawing.rect(box, fill=look.paper, fill_opacity=0.8)
-        drawing.text((x1 - 3, base), limit.words, look.small, text_anchor="end", fill=look.ink)
+        _, y = self.at(self.chart.across.low, limit.value)
+        drawing.line((self.left, y), (self.right, y), stroke=self.look.grey, stroke_width=0.9)
+
+    def _draw_limit_words(self, drawing: Drawing, limit: Limit) -> None:
+        _, y = self.at(self.chart.across.low, limit.value)
+        at = (self.right - 3, y + 11.5 if limit.under else y - 3.5)
+        haloed(drawing, at, limit.words, self.look.small, text_anchor="end")
 
     def _draw_bands(self, drawing: Drawing) -> None:
         if self.chart.bands is None:
