@@ -21,8 +21,8 @@ class Name:
     pieces: tuple[int, ...]
 
 
-def names(corner: Corner, pieces: Iterable[int]) -> list[Name]:
-    """Names of pieces in their order; numbered courses of one kind share a name."""
+def names(corner: Corner, pieces: Iterable[int], *, courses: int = COURSES) -> list[Name]:
+    """Names of pieces in their order; so many numbered courses of one kind share a name."""
     runs: dict[tuple[str, str], list[tuple[int, int]]] = {}
     for p in sorted(set(pieces)):
         piece = corner.pieces[p]
@@ -31,7 +31,7 @@ def names(corner: Corner, pieces: Iterable[int]) -> list[Name]:
         runs.setdefault(key, []).append((p, int(numbered[2][:9]) if numbered else 0))
     found: list[Name] = []
     for (stem, _), members in runs.items():
-        if stem and len(members) >= COURSES:
+        if stem and len(members) >= courses:
             words = _run_words(stem, [n for _, n in members])
             found.append(Name(words, tuple(p for p, _ in members)))
         else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from weatherlap.drawings.naming import names
 from weatherlap.drawings.stepsection import step_section
 from weatherlap.order.days import Move
 from weatherlap.order.nights import Night
@@ -92,7 +93,7 @@ def sheet_words(
     """What the sheets of putting right say, part by part; ``drawings`` are files there are."""
     return {
         "down": [_removal(ordered, r) for r in ordered.down.removals],
-        "back": [_laying(ordered, s, drawings) for s in ordered.back.layings],
+        "back": [_laying(ordered, rows, drawings) for rows in _alike(ordered)],
         "traps": [t.text for t in ordered.back.traps],
         "left_in": list(ordered.left_in),
         "missing": list(missing),
@@ -107,11 +108,28 @@ def step_drawings(ordered: Ordered) -> Iterator[tuple[str, str]]:
     """The small section of each step by its file name, with what stands there by then."""
     corner = ordered.repaired
     numbers = {s.piece: s.number for s in ordered.back.layings}
-    for step in ordered.back.layings:
+    for step, *_ in _alike(ordered):
         there = {p.index for p in corner.pieces if numbers.get(p.index, 0) <= step.number}
         svg = step_section(corner, step.piece, there=there, numbers=numbers)
         if svg:
             yield f"step-{step.number}.svg", svg
+
+
+def _alike(ordered: Ordered) -> list[list[Laying]]:
+    """Steps in their order; one after the other of a run, laid alike, count as one."""
+    groups: list[list[Laying]] = []
+    for step in ordered.back.layings:
+        if groups and _same(ordered, groups[-1][-1], step):
+            groups[-1].append(step)
+        else:
+            groups.append([step])
+    return groups
+
+
+def _same(ordered: Ordered, a: Laying, b: Laying) -> bool:
+    kin = names(ordered.repaired, (a.piece, b.piece), courses=2)
+    said = [(s.trade, laying_fate(s), s.face, after_words(ordered, s)) for s in (a, b)]
+    return len(kin) == 1 and said[0] == said[1]
 
 
 def _removal(ordered: Ordered, row: Removal) -> Table:
@@ -124,12 +142,14 @@ def _removal(ordered: Ordered, row: Removal) -> Table:
     }
 
 
-def _laying(ordered: Ordered, row: Laying, drawings: set[str]) -> Table:
+def _laying(ordered: Ordered, rows: Sequence[Laying], drawings: set[str]) -> Table:
+    row = rows[0]
     file = f"step-{row.number}.svg"
     over = after_words(ordered, row).removeprefix(", ")
+    (name, *_) = names(ordered.repaired, [r.piece for r in rows], courses=2)
     return {
-        "number": str(row.number),
-        "title": capital(ordered.repaired.pieces[row.piece].title),
+        "number": str(row.number) if len(rows) == 1 else f"{row.number}-{rows[-1].number}",
+        "title": capital(name.words),
         "trade": row.trade,
         "fate": laying_fate(row),
         "over": f"{capital(over)}." if over else "",

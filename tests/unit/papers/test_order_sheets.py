@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from importlib.resources import files
 from pathlib import Path
 
@@ -12,6 +13,7 @@ import pytest
 from weatherlap.drawings.stepsection import step_section
 from weatherlap.job.reading import read_job
 from weatherlap.papers.orderfiles import order_files
+from weatherlap.papers.ordersheets import sheet_words, step_drawings
 from weatherlap.papers.paper import Paper
 from weatherlap.run.ordering import order_job
 
@@ -59,10 +61,41 @@ def test_the_small_section_shows_the_piece_black_and_only_what_stands_there() ->
     for step in ordered.back.layings:
         there = {p.index for p in corner.pieces if numbers.get(p.index, 0) <= step.number}
         svg = step_section(corner, step.piece, there=there, numbers=numbers)
-        assert svg.count('fill="#111111"') >= 1
+        assert len(re.findall(r'<path [^>]*fill="#111111"', svg)) == 1
         later = {n for n in numbers.values() if n > step.number}
-        assert not [n for n in later if f">{n}</text>" in svg]
-        assert f">{step.number}</text>" in svg
+        assert not [n for n in later if f">{n} " in svg]
+        assert f'font-weight="bold">{step.number} ' in svg
+
+
+def test_pieces_of_a_run_that_are_laid_alike_are_one_step() -> None:
+    """Eight soffit panels, one after the other onto the same, have one row and one drawing."""
+    ordered = order_job(job("porch-corner"))
+    drawn = dict(step_drawings(ordered))
+    rows = sheet_words(ordered, None, (), set(drawn), "", ())["back"]
+    (panels,) = [r for r in rows if r["title"] == "Soffit panel 1 to 8"]
+    first, last = map(int, panels["number"].split("-"))
+    assert last - first == 7 and panels["file"] == f"step-{first}.svg" in drawn
+    steps = [n for r in rows for n in _numbers(r["number"])]
+    assert steps == [s.number for s in ordered.back.layings]
+
+
+def _numbers(text: str) -> range:
+    first, _, last = text.partition("-")
+    return range(int(first), int(last or first) + 1)
+
+
+def test_the_small_section_lies_as_its_face_does() -> None:
+    """An underside is drawn level: its black piece is wider than high; a wall's is not."""
+    ordered = order_job(job("porch-corner"))
+    corner = ordered.repaired
+    numbers = {s.piece: s.number for s in ordered.back.layings}
+    there = {p.index for p in corner.pieces}
+    for piece, level in (("soffit-1", True), ("siding-1", False)):
+        svg = step_section(corner, corner.piece_named[piece].index, there=there, numbers=numbers)
+        path = svg.split('fill="#111111" stroke')[0].rsplit('d="', 1)[1].split('"')[0]
+        spots = [tuple(map(float, xy.split())) for xy in path.strip("MZ").split("L")]
+        wide, high = (max(v) - min(v) for v in zip(*spots, strict=True))
+        assert (wide > high) is level
 
 
 def test_a_run_that_does_not_fit_does_not_spoil_the_sheets() -> None:
