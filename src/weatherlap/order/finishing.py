@@ -83,7 +83,7 @@ def finish_of(
     """The finish over many runs: hours drawn from their triangles, rain from the chain.
 
     The order of the plan and who does what are kept. Work that needs dry weather stands still on
-    a wet day; nothing that opens the corner begins before its time in the plan.
+    a wet day; nothing that opens the corner or is to be late begins before its time in the plan.
 
     Parameters
     ----------
@@ -168,7 +168,7 @@ def _start(
     runs: int,
 ) -> Floats:
     """When a task can begin: its hands free, what it waits for over. [h]"""
-    start = np.full(runs, row.start_h if row.task.opens else 0.0)
+    start = np.full(runs, row.start_h if row.task.opens or row.task.late else 0.0)
     if row.task.not_before:
         day = datetime.date.fromisoformat(row.task.not_before)
         start = np.maximum(start, days.first_on(day))

@@ -1,7 +1,8 @@
 """Schedule: every task gets its time and its hands, by constraint programming.
 
 Two aims, one after the other: the earliest finish; then, with that finish, the least time that
-the corner stands open. A third tidies up: every task as early as the first two allow.
+the corner stands open. A third tidies up: every task as early as the first two allow, but those
+that are to be late no earlier than needed.
 """
 
 from __future__ import annotations
@@ -154,8 +155,10 @@ class _Model:
         longest = (days.ordinals[-1] - days.ordinals[0] + 1) * round(DAY_H) * SLOTS_AN_HOUR
         self.open_time = new(0, longest * max(len(parts), 1), "open")
         self._model.add(self.open_time == sum(parts))
-        self.starts = new(0, self._end * max(len(tasks), 1), "starts")
-        self._model.add(self.starts == sum(self._starts.values()))
+        most = self._end * max(len(tasks), 1)
+        self.starts = new(-most, most, "starts")
+        signs = {t.id: -1 if t.late else 1 for t in tasks}
+        self._model.add(self.starts == sum(signs[n] * s for n, s in self._starts.items()))
         self._begin_with(rough)
 
     def _begin_with(self, rough: dict[str, tuple[int, int]]) -> None:

@@ -102,7 +102,8 @@ class Task:
     ``opens`` and ``closes`` name the part of the corner that it leaves open, or helps to close.
     ``pieces`` and ``members`` are ids; ``changes`` are numbers of the job's changes, from 1;
     ``cautions`` are keys of the register.
-    ``not_before`` is a day (YYYY-MM-DD); ``outside_crew`` marks what others do.
+    ``not_before`` is a day (YYYY-MM-DD); ``outside_crew`` marks what others do; one that is
+    ``late`` is left until what waits for it can follow.
     """
 
     id: str
@@ -125,6 +126,7 @@ class Task:
     cautions: tuple[str, ...] = ()
     not_before: str = ""
     outside_crew: bool = False
+    late: bool = False
 
     @property
     def length_h(self) -> float:

@@ -23,7 +23,6 @@ from weatherlap.run.cornertasks import (
     FALLS,
     LADDERS,
     LEAD,
-    LOAD,
     corner_tasks,
     extent_in,
     material_of,
@@ -33,14 +32,13 @@ from weatherlap.run.inplacetasks import with_in_place
 from weatherlap.run.leadpaint import LeadPaint, lead_paint
 from weatherlap.run.ordering import Ordered, order_job
 from weatherlap.run.ownwork import own_task, with_own_waits, with_papers
+from weatherlap.run.shoretasks import shore_of, with_holding
 from weatherlap.run.wetwood import CLOSE_IN_PERCENT, wet_and_stays
 from weatherlap.run.worktasks import waiting, work_task
 
 DAY_H = 24.0
 ASSUMED_DRYING_DAYS = 4.0
 """Days that wet wood lies open where nobody worked them out. Own choice. [days]"""
-USUAL_POSTS = 2
-"""Temporary posts where the framing was surveyed and none are given. Own choice."""
 COMPOUND_DRIES_H = 24.0
 """Between filling and painting inside. Common practice, no source. [h]"""
 BENT_MATERIALS = ("aluminium", "steel", "copper", "lead-coated-copper")
@@ -91,7 +89,9 @@ def tasks_of(
     lead = lead_paint(ordered, job.work)
     rows = list(corner_tasks(ordered, table))
     notes: list[str] = []
-    rows = _shoring(rows, job, table)
+    plan, why_not = shore_of(job)
+    notes += [why_not] if why_not else []
+    rows = with_holding(rows, job, table, plan=plan)
     rows = _with_drying(rows, ordered, work, table, drying_days or {}, notes)
     rows = _with_shop(rows, ordered, table)
     rows = with_in_place(rows, ordered, table)
@@ -102,37 +102,6 @@ def tasks_of(
     rows = _with_end(rows, ordered, table)
     check_tasks(rows)
     return TaskList(job, ordered, table, without_implied(in_turn(rows)), lead, tuple(notes))
-
-
-def _shoring(rows: Sequence[Task], job: Job, table: CrewHours) -> list[Task]:
-    """Holding up before a member comes out, letting down when all are in."""
-    out = [t for t in rows if t.kind is Kind.STRUCTURE and t.id.startswith("out-")]
-    back = [t for t in rows if t.kind is Kind.STRUCTURE and t.id.startswith("in-")]
-    if not out:
-        return list(rows)
-    members = tuple(dict.fromkeys(m for t in out for m in t.members))
-    posts = float(len(job.temporary) or USUAL_POSTS if job.member else len(members))
-    sheet = ", by the shoring sheet" if job.member else ""
-    held = [
-        work_task(
-            table, "shoring", name="hold-up", kind=Kind.SHORING, quantity=posts,
-            text=f"Set temporary posts under what rests on what comes out{sheet}",
-        ),
-        work_task(
-            table, "jacking", name="jack-up", kind=Kind.SHORING, quantity=posts,
-            text=f"Raise the jacks until the load is off the old members{sheet}",
-        ),
-        work_task(
-            table, "unshoring", name="let-down", kind=Kind.SHORING, quantity=posts,
-            text="Shim, let the load down onto the new members, take the posts away",
-        ),
-    ]  # fmt: skip
-    waits = ((), (After("hold-up"),), tuple(After(t.id) for t in (back or out)))
-    held = [
-        replace(t, members=members, cautions=(LOAD,), after=w)
-        for t, w in zip(held, waits, strict=True)
-    ]
-    return [*waiting(rows, [t.id for t in out], [After("jack-up")]), *held]
 
 
 def _with_drying(
