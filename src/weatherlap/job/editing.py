@@ -9,10 +9,11 @@ from __future__ import annotations
 import copy
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from weatherlap.errors import InputError, JobError
+from weatherlap.job.blocks import part_round
 from weatherlap.job.lines import Lines, Path, Spot
 from weatherlap.job.problems import near, where
 from weatherlap.job.reading import tables_of
@@ -61,8 +62,35 @@ def edit(text: str, changes: Sequence[Change]) -> str:
     mark = _MARK if text.startswith(_MARK) else ""
     text = text.removeprefix(_MARK)
     for change in changes:
-        text = _made(text, change)
+        new = _made_nearby(text, change)
+        text = _made(text, change) if new is None else new
     return mark + text
+
+
+def _made_nearby(text: str, change: Change) -> str | None:
+    """The text with one change made in the few blocks round it, or None where that cannot be."""
+    if isinstance(change, AddItem):
+        place = part_round(text, change.table, change.before)
+    elif len(change.path) > 1:
+        place = part_round(text, str(change.path[0]), change.path[1])
+    else:
+        return None
+    if place is None:
+        return None
+    part = text[place.start : place.end]
+    try:
+        new = _made(part, _moved(change, place.number))
+    except InputError:
+        return None
+    fits = place.takes(new) and ("\r\n" in part) == ("\r\n" in text)
+    return f"{text[: place.start]}{new}{text[place.end :]}" if fits else None
+
+
+def _moved(change: Change, number: int) -> Change:
+    """The change for a text in which its item has another number."""
+    if isinstance(change, AddItem):
+        return change if change.before is None else replace(change, before=number)
+    return replace(change, path=(change.path[0], number, *change.path[2:]))
 
 
 def _made(text: str, change: Change) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -133,6 +134,7 @@ def _gutter_faults(
         yield Fault(path, "start and end are the same place", "a line with a length")
 
 
+@lru_cache(maxsize=500)
 def _flat(number: int, face: FaceRecord) -> _Flat:
     if face.outline is not None:
         outline = Polygon(face.outline)
@@ -145,9 +147,14 @@ def _flat(number: int, face: FaceRecord) -> _Flat:
 
 
 def _panel_outline(panel: PanelRecord) -> Polygon:
-    if panel.rect is not None:
-        return shapely.box(*panel.rect)
-    return Polygon(panel.outline)
+    return _outline(panel.rect, panel.outline)
+
+
+@lru_cache(maxsize=8000)
+def _outline(
+    rect: tuple[float, float, float, float] | None, outline: tuple[Place, ...] | None
+) -> Polygon:
+    return Polygon(outline) if rect is None else shapely.box(*rect)
 
 
 def _off_face(patches: Iterable[_Patch], flats: Mapping[str, _Flat]) -> Iterator[Fault]:

@@ -6,12 +6,13 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from copy import deepcopy
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from weatherlap.errors import JobError, Problem
-from weatherlap.job.blocks import read_blocks
+from weatherlap.job.blocks import Blocks, blocks_of
 from weatherlap.job.drychecks import dry_faults
 from weatherlap.job.dryrecords import DryRecord
 from weatherlap.job.framingrecords import MemberRecord
@@ -57,9 +58,10 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
         If anything needs mending; carries every problem with its line.
     """
     plain = _plain_text(text, file)
-    data = tables_of(plain, file)
+    blocks = blocks_of(plain)
+    data = tables_of(plain, file) if blocks is None else blocks.data()
     try:
-        job = Job.model_validate(data)
+        job = Job.model_validate(data if blocks is None else _with_known_pieces(plain, blocks))
     except ValidationError as error:
         faults = [fault_of(item) for item in error.errors(include_url=False) if not is_echo(item)]
         draft = _draft_of_readable(data)
@@ -76,6 +78,24 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     if faults:
         raise JobError(problems_of(faults, text=plain, data=data, file=file))
     return job
+
+
+def _with_known_pieces(text: str, blocks: Blocks) -> dict[str, Any]:
+    """The data with pieces as records where their part of the text was read before."""
+    data = blocks.data()
+    own = [block for block in blocks.rows if block.table == "piece"]
+    if own:
+        data["piece"] = [_piece(text[block.start : block.end]) or block.row for block in own]
+    return data
+
+
+@lru_cache(maxsize=4000)
+def _piece(text: str) -> PieceRecord | None:
+    """The piece of a block, or None where it needs mending."""
+    try:
+        return PieceRecord.model_validate(tables_of(text)["piece"][0])
+    except ValidationError:
+        return None
 
 
 def problems_in(job: Job) -> tuple[Problem, ...]:
@@ -126,9 +146,9 @@ def tables_of(text: str, file: str = "") -> dict[str, Any]:
     JobError
         If the text is not TOML.
     """
-    blocks = read_blocks(text)
+    blocks = blocks_of(text)
     if blocks is not None:
-        return blocks
+        return blocks.data()
     try:
         return tomllib.loads(text)
     except RecursionError:

@@ -6,7 +6,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from weatherlap.job.blocks import FEW, read_blocks
+from weatherlap.job.blocks import FEW, blocks_of
+
+
+def read_blocks(text):
+    """The data that the blocks of a text hold, or None."""
+    blocks = blocks_of(text)
+    return None if blocks is None else blocks.data()
+
 
 PIECE = '[[piece]]  # a piece\nid = "p{n}"\non = [{{ face = "wall", rect = [0, 0, 1, 1] }}]\n'
 MANY = "".join(PIECE.format(n=n) for n in range(FEW + 2))
@@ -81,3 +88,9 @@ def test_any_lines_hold_the_same_as_the_whole(lines):
     except tomllib.TOMLDecodeError:
         whole = None
     assert found is None or found == whole
+
+
+def test_line_breaks_of_other_machines_are_cut_too():
+    """A file with carriage returns falls into the same blocks."""
+    text = f'[job]\ntitle = "T"\n\n{MANY}'.replace("\n", "\r\n")
+    assert read_blocks(text) == tomllib.loads(text)

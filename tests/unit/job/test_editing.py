@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import tomllib
 from typing import Any
+from unittest import mock
 
 import pytest
 from hypothesis import given, settings
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from weatherlap.errors import InputError, JobError
 from weatherlap.job.editing import AddItem, Change, Remove, SetValue, edit
+from weatherlap.job.lines import Lines
 from weatherlap.job.reading import read_job
 
 TEXT = """# The Miller porch
@@ -272,3 +274,54 @@ def test_an_edited_job_reads() -> None:
     }
     job = read_job(edit(TEXT, [AddItem("piece", row)]))
     assert job.piece[-1].on[0].rect == (0.0, 40.0, 96.0, 48.5)
+
+
+_LONG = TEXT.replace("# last words\n", "") + "".join(
+    f'# course {n}\n[[piece]]\nid = "c{n}"   # own\n'
+    f'on = [{{ face = "wall", rect = [0, {n}, 9, 99] }}]\n\n'
+    f'[[reading]]\nface = "wall"\nat = [1, {n}]\npercent = 12\n'
+    for n in range(6)
+)  # fmt: skip
+_ITEMS = st.sampled_from(["boards", "sheet", "gutter", "c0", "c3", "c5", "nobody", 0, 1, 4, 8, 99])
+_KEYS = st.sampled_from(["title", "drip", "on", "behind", "gutter"])
+_STEPS = (
+    st.builds(lambda i, k, v: SetValue(("piece", i, k), v), _ITEMS, _KEYS, _VALUES)
+    | st.builds(lambda i, k: Remove(("piece", i, k)), _ITEMS, _KEYS)
+    | st.builds(lambda i: Remove(("piece", i)), _ITEMS)
+    | st.builds(lambda n: Remove(("reading", n)), st.integers(0, 7))
+    | st.builds(lambda n, i: AddItem("piece", {"id": f"n{n}"}, i), st.integers(0, 9), _ITEMS)
+    | st.builds(
+        lambda t, n: AddItem(t, {"id": f"n{n}"}),
+        st.sampled_from(["piece", "reading", "cut", "face", "job"]),
+        st.integers(0, 9),
+    )
+)
+
+
+@given(st.lists(_STEPS, min_size=1, max_size=5), st.booleans())
+@settings(max_examples=150, deadline=None)
+def test_a_change_made_nearby_is_the_change_made_in_the_whole(
+    steps: list[Change], windows: bool
+) -> None:
+    """Long files are changed in the blocks round a place; every byte must be as if read whole."""
+    text = _LONG.replace("\n", "\r\n") if windows else _LONG
+    for step in steps:
+        with mock.patch("weatherlap.job.editing.part_round", return_value=None):
+            whole = _edited(text, step)
+        assert _edited(text, step) == whole
+        text = whole if whole.startswith("#") else text
+
+
+def _edited(text: str, step: Change) -> str:
+    """The new text, or what stands against it."""
+    try:
+        return edit(text, [step])
+    except InputError as error:
+        return f"refused: {error}"
+
+
+def test_a_change_in_a_long_file_reads_only_what_lies_round_it() -> None:
+    """A tap may not wait for the places of all keys of a file."""
+    with mock.patch("weatherlap.job.editing.Lines.of", wraps=Lines.of) as places:
+        edit(_LONG, [SetValue(("piece", "c3", "drip"), True)])
+    assert max(len(call.args[0]) for call in places.call_args_list) < 0.3 * len(_LONG)
