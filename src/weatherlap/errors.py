@@ -25,7 +25,8 @@ class WeatherlapError(Exception):
 class Problem:
     """One thing to mend: where it is, what was found, what would be right, what to do.
 
-    ``line`` counts from 1; 0 means the place in the file is not known.
+    ``line`` counts from 1; 0 means the place in the file is not known. ``key`` is the place in the
+    job's data, where the one who found the problem does not know the file.
     """
 
     where: str
@@ -34,6 +35,7 @@ class Problem:
     do: str = ""
     file: str = ""
     line: int = 0
+    key: tuple[str | int, ...] = ()
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}: " if self.file and self.line else ""
@@ -48,8 +50,10 @@ class InputError(WeatherlapError):
 
     exit_code = 2
 
-    def __init__(self, where: str, found: str, want: str, do: str = "") -> None:
-        self.problems: tuple[Problem, ...] = (Problem(where, found, want, do),)
+    def __init__(
+        self, where: str, found: str, want: str, do: str = "", *, key: tuple[str | int, ...] = ()
+    ) -> None:
+        self.problems: tuple[Problem, ...] = (Problem(where, found, want, do, key=key),)
         super().__init__(str(self.problems[0]))
 
 

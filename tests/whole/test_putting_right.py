@@ -194,8 +194,32 @@ def test_check_answers_for_the_marks_of_runs(said: Said, tmp_path: Path) -> None
     place.write_text(
         text.replace('after = 4, at = "4 ft 1/2 in"', 'after = 4, at = "5 ft"'), "utf-8"
     )
-    assert "5 pieces would land on the marks" in said("check", place)
+    answer = said("check", place)
+    assert "5 pieces would land on the marks" in answer
+    line = 1 + place.read_text("utf-8").splitlines().index('marks = [{ after = 4, at = "5 ft" }]')
+    assert answer.startswith(f"{place}:{line}: run 'soffit', marks 1: at: ")
     assert said.code == 2
+
+
+def test_laps_in_a_circle_name_the_line_that_turns_them(said: Said, wrong_way: Path) -> None:
+    """A change that closes a circle of laps is answered at check, with its file and line."""
+    text = WRONG_WAY.replace('id = "lower"', 'id = "lower"\nbehind = ["third"]')
+    text += """
+[[piece]]
+id = "third"
+sheet = "resists"
+on = [{ face = "wall", rect = [0, 0, 96, 60] }]
+
+[[change]]
+do = "turn"
+piece = "upper"
+over = "third"
+"""
+    wrong_way.write_text(text, "utf-8")
+    answer = said("check", wrong_way)
+    line = 1 + text.splitlines().index('behind = ["third"]')
+    assert "go round in a circle" in answer
+    assert answer.startswith(f"{wrong_way}:{line}: piece 'lower': behind: ")
 
 
 def test_crew_and_day_can_be_said(said: Said) -> None:

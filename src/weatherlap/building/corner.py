@@ -344,13 +344,15 @@ def circle_error(corner: Corner, face: int, circle: Sequence[int]) -> JobError:
     """The error for laps that go round in a circle."""
     names = [corner.pieces[p].id for p in circle]
     around = " over ".join([*names, names[0]])
+    turned = (corner.pieces[p].id for p in circle if corner.pieces[p].behind & set(circle))
     return JobError(
         [
             Problem(
                 where=f"face {corner.faces[face].id!r}, pieces {', '.join(names)}",
-                found=f"their laps go round in a circle ({around})",
+                found=f"laps on face {corner.faces[face].id!r} go round in a circle ({around})",
                 want="an order in which they can be laid one after the other",
-                do="Take one `behind` out, or move a piece up or down in the file.",
+                do="Take one `behind` or `turn` out, or move a piece up or down in the file.",
+                key=("piece", next(turned, names[0]), "behind"),
             )
         ]
     )

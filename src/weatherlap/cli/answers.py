@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from weatherlap.cli.files import print_json
+from weatherlap.errors import InputError, JobError, Problem
 from weatherlap.job.model import Job
 from weatherlap.run.layouts import layouts
 from weatherlap.run.places import capital, place_words
@@ -13,7 +15,7 @@ from weatherlap.run.rulings import rule_rows
 from weatherlap.run.states import State
 from weatherlap.run.tables import trace_table
 from weatherlap.run.verdict import verdict
-from weatherlap.run.worked import Worked, corner_of, in_state, work_out
+from weatherlap.run.worked import Worked, as_drawn, corner_of, in_state, work_out
 from weatherlap.sources import source
 from weatherlap.water.findings import Finding
 
@@ -36,11 +38,15 @@ def say_row(text: str) -> None:
 
 def print_check(job: Job, place: Path, *, as_json: bool) -> None:
     """Say that a job file is in order, both as found and as repaired, and what it holds."""
-    corner = corner_of(job)
-    if job.change:
-        corner_of(in_state(job, State.REPAIRED))
-    if job.run:
-        layouts(job)
+    problems: list[Problem] = []
+    for look in _looks(job):
+        try:
+            look()
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise JobError(problems)
+    corner = as_drawn(job)
     counts = {
         "faces": len(corner.faces),
         "pieces": len(corner.pieces),
@@ -52,6 +58,15 @@ def print_check(job: Job, place: Path, *, as_json: bool) -> None:
         return
     held = [f"{n} {word if n != 1 else word[:-1]}" for word, n in counts.items() if n]
     say(f"{place} is in order: {', '.join(held)}.")
+
+
+def _looks(job: Job) -> Iterator[Callable[[], object]]:
+    """What a job file is asked after it was read: each part that it has."""
+    yield lambda: corner_of(job)
+    if job.change:
+        yield lambda: corner_of(in_state(job, State.REPAIRED))
+    if job.run:
+        yield lambda: layouts(job)
 
 
 def print_trace(job: Job, *, state: State, as_json: bool) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
 from weatherlap.job.bendrecords import BentRecord, ProfileRecord
 from weatherlap.job.changes import Change, Do
@@ -66,6 +66,7 @@ from weatherlap.job.shoprecords import (
     OnHandRecord,
     ShopRecord,
 )
+from weatherlap.job.source import Source
 from weatherlap.job.workrecords import (
     Delivery,
     Done,
@@ -204,3 +205,15 @@ class Job(Record):
     dry: tuple[DryRecord, ...] = Field(
         default=(), description="Spots whose layers are followed through the year"
     )
+    _source: Source = PrivateAttr(default_factory=Source)
+
+    @property
+    def source(self) -> Source:
+        """The text that it was read from; an empty one for a job that was made."""
+        return self._source
+
+    def read_from(self, source: Source) -> Job:
+        """The same job, knowing the text that it was read from."""
+        job = self.model_copy()
+        job._source = source
+        return job

@@ -30,7 +30,8 @@ from weatherlap.job.model import (
     Suspect,
 )
 from weatherlap.job.places import place_faults
-from weatherlap.job.problems import fault_of, is_echo, problems_of
+from weatherlap.job.problems import Fault, fault_of, is_echo, problems_of
+from weatherlap.job.source import Source
 from weatherlap.job.whole import Draft, name_faults, record_faults
 from weatherlap.job.workwhole import work_faults
 
@@ -77,7 +78,7 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     ]
     if faults:
         raise JobError(problems_of(faults, text=plain, data=data, file=file))
-    return job
+    return job.read_from(Source(plain, file))
 
 
 def _with_known_pieces(text: str, blocks: Blocks) -> dict[str, Any]:
@@ -98,12 +99,10 @@ def _piece(text: str) -> PieceRecord | None:
         return None
 
 
-def problems_in(job: Job) -> tuple[Problem, ...]:
+def faults_in(job: Job) -> tuple[Fault, ...]:
     """What does not hold together in a job that was made, not read."""
     draft = _draft_of(job)
-    data = job.model_dump(exclude_defaults=True)
-    faults = [*record_faults(draft), *place_faults(draft)]
-    return problems_of(faults, text="", data=data, file="") if faults else ()
+    return (*record_faults(draft), *place_faults(draft))
 
 
 def _plain_text(text: str | bytes, file: str) -> str:

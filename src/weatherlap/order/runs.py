@@ -127,10 +127,15 @@ def _edges(run: Run, count: int) -> list[tuple[int, float]]:
             "no piece names it",
             "pieces with this `run`",
             f'Write run = "{run.id}" at each of its pieces.',
+            key=("id",),
         )
     if run.lengths and len(run.lengths) != count:
-        found = f"it has {count} pieces and {len(run.lengths)} `lengths`"
-        raise InputError(f"run {run.id!r}", found, "a length for each piece, or none")
+        raise InputError(
+            f"run {run.id!r}",
+            f"it has {count} pieces and {len(run.lengths)} `lengths`",
+            "a length for each piece, or none",
+            key=("lengths",),
+        )
     rows = [(0, run.start), *((m.after, m.at) for m in run.marks), (count, run.end)]
     for (n, a), (m, b) in pairwise(rows):
         if m <= n or b <= a:
@@ -139,8 +144,17 @@ def _edges(run: Run, count: int) -> list[tuple[int, float]]:
                 f"after {m} pieces {tape(b)} follows after {n} pieces {tape(a)}",
                 "marks one after the other, each with more pieces before it",
                 "Put the marks in order; the last mark lies before the end.",
+                key=_mark_key(run, b),
             )
     return rows
+
+
+def _mark_key(run: Run, at: float) -> tuple[str | int, ...]:
+    """Where the mark at a place is written in the run's table. [in]"""
+    rows: Iterator[tuple[str | int, ...]] = (
+        ("marks", k, "at") for k, mark in enumerate(run.marks) if mark.at == at
+    )
+    return next(rows, ("end",))
 
 
 def _width(run: Run, count: int, low: float, high: float) -> float:
@@ -150,14 +164,15 @@ def _width(run: Run, count: int, low: float, high: float) -> float:
         return width
     room = f"between {tape(low)} and {tape(high)} each of {count} pieces would show {tape(width)}"
     want = f"{tape(run.least)} to {tape(run.most)}"
-    raise InputError(f"run {run.id!r}", room, want, _way_out(run, count, high - low))
+    do = _way_out(run, count, high - low)
+    raise InputError(f"run {run.id!r}", room, want, do, key=_mark_key(run, high))
 
 
 def _shows(run: Run, width: float) -> bool:
     """Whether a whole piece can show a width. [in]"""
     if run.least > run.most:
         found = f"`least` {tape(run.least)} is more than `most` {tape(run.most)}"
-        raise InputError(f"run {run.id!r}", found, "the smaller one first")
+        raise InputError(f"run {run.id!r}", found, "the smaller one first", key=("least",))
     return run.least - _TINY_IN <= width <= run.most + _TINY_IN
 
 
@@ -212,6 +227,7 @@ def _no_room(run: Run, count: int, between: tuple[float, float]) -> list[tuple[f
         f"{tape(run.rip)} either",
         f"whole pieces that show {tape(run.least)} to {tape(run.most)}",
         "Leave one piece out, rip the ends narrower, or tape the marks again.",
+        key=_mark_key(run, high),
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from weatherlap.errors import InputError
-from weatherlap.job.model import Job, Run
+from weatherlap.job.model import Job
+from weatherlap.job.placing import placing
 from weatherlap.order.runs import Layout, Place, bite_text, lay_out, need_text
 from weatherlap.run.tables import Table
 from weatherlap.units import tape
@@ -43,12 +44,14 @@ def layouts(job: Job) -> tuple[LaidOut, ...]:
             'Write a [[run]], and run = "..." at each of its pieces.',
         )
     gust = site_rain(job.site).gust_m_per_s
-    return tuple(_laid(job, run, gust) for run in job.run)
+    return tuple(_laid(job, number, gust) for number in range(len(job.run)))
 
 
-def _laid(job: Job, run: Run, gust_m_per_s: float) -> LaidOut:
+def _laid(job: Job, number: int, gust_m_per_s: float) -> LaidOut:
+    run = job.run[number]
     own = [p for p in job.piece if p.run == run.id]
-    layout = lay_out(run, len(own), gust_m_per_s=gust_m_per_s)
+    with placing(job, ("run", number)):
+        layout = lay_out(run, len(own), gust_m_per_s=gust_m_per_s)
     return LaidOut(layout, tuple(p.title or p.id for p in own), tuple(p.id for p in own))
 
 

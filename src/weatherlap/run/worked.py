@@ -10,6 +10,7 @@ from weatherlap.building.corner import Corner, build_corner
 from weatherlap.building.laps import check_order
 from weatherlap.errors import InputError
 from weatherlap.job.model import FaceRecord, Job, PieceRecord, Site
+from weatherlap.job.placing import placing
 from weatherlap.run.alike import Question
 from weatherlap.run.states import State
 from weatherlap.water.rain import SiteRain, site_rain
@@ -101,7 +102,8 @@ def corner_of(job: Job) -> Corner:
         If laps go round in a circle on a face.
     """
     corner = as_drawn(job)
-    check_order(corner)
+    with placing(job):
+        check_order(corner)
     return corner
 
 
@@ -113,7 +115,8 @@ def traced(job: Job) -> Trace:
     JobError
         If laps go round in a circle on a face.
     """
-    return _traced(_Rained.on(job))
+    with placing(job):
+        return _traced(_Rained.on(job))
 
 
 def traced_without(job: Job, number: int) -> Trace:
@@ -130,7 +133,7 @@ def traced_without(job: Job, number: int) -> Trace:
         If the other changes cannot be made without it.
     """
     others = [c for k, c in enumerate(job.change) if k != number]
-    return traced(changed(job, others))
+    return _traced(_Rained.on(changed(job, others)))
 
 
 def work_out(job: Job) -> Worked:

@@ -7,7 +7,7 @@ import pytest
 from weatherlap.building.changes import as_repaired
 from weatherlap.building.corner import build_corner
 from weatherlap.errors import JobError
-from weatherlap.job.model import Job
+from weatherlap.job.model import Change, Do, Edge, Job
 from weatherlap.job.reading import read_job
 from weatherlap.water.rain import site_rain
 from weatherlap.water.trace import trace
@@ -98,6 +98,8 @@ def test_a_reused_piece_goes_back_as_it_was() -> None:
         (change("take-away", "nothing"), "nothing"),
         (change("take-away", "upper") + change("seal", "upper", 'edge = "top"'), "taken away"),
         (change("turn", "lower", 'over = "upper"'), "lies over 'upper' already"),
+        (change("turn", "lower", 'over = "uper"'), "Did you mean 'upper'"),
+        (change("replace", "upper") * 2, "'upper' is replaced twice"),
         (change("unseal", "upper", 'edge = "bottom"'), "is not sealed"),
         (change("seal", "lower", 'edge = "bottom"'), "sealed already"),
         (change("reuse", "upper") + change("take-away", "upper"), "to be reused"),
@@ -113,3 +115,63 @@ def test_changes_that_cannot_be_made_say_why(changes: str, words: str) -> None:
     """Missing pieces and contradictions are named, with the change's number."""
     with pytest.raises(JobError, match=words):
         repaired(changes)
+
+
+ADDED = """[[change]]
+do = "add"
+[change.new]
+id = "patch"
+sheet = "resists"
+behind = ["upper"]
+on = [{ face = "wall", rect = [0, 0, 40, 20] }]
+"""
+
+
+@pytest.mark.parametrize(
+    ("changes", "row", "where"),
+    [
+        pytest.param(change("seal", "uper", 'edge = "top"'), 'piece = "uper"', "piece", id="piece"),
+        pytest.param(
+            change("turn", "lower", 'over = "upper"'), 'over = "upper"', "over", id="over"
+        ),
+        pytest.param(
+            change("extend", "upper", 'face = "wall"\nside = "top"\nby = 30'),
+            "by = 30",
+            "by",
+            id="off the face",
+        ),
+        pytest.param(
+            change("take-away", "upper") + ADDED,
+            'behind = ["upper"]',
+            "new: behind",
+            id="behind a piece taken away",
+        ),
+        pytest.param(
+            ADDED.replace("20] }", "200] }"), "on = [{ face", "new, panel 1: rect", id="new piece"
+        ),
+    ],
+)
+def test_each_fault_of_a_change_names_file_line_and_key(changes: str, row: str, where: str) -> None:
+    """The line is that of the key at fault in the text that was read, whatever the fault."""
+    text = FOUND + changes
+    with pytest.raises(JobError) as caught:
+        as_repaired(read_job(text, file="corner.toml"))
+    (problem,) = caught.value.problems
+    assert problem.file == "corner.toml"
+    assert text.splitlines()[problem.line - 1].startswith(row)
+    assert problem.where.startswith("change ") and problem.where.endswith(where)
+
+
+def test_a_fault_of_other_changes_than_the_file_holds_claims_no_line() -> None:
+    """Changes that are only tried out stand in no file."""
+    job = read_job(FOUND, file="corner.toml")
+    with pytest.raises(JobError) as caught:
+        as_repaired(job, [Change(do=Do.SEAL, piece="uper", edge=Edge.TOP)])
+    (problem,) = caught.value.problems
+    assert (problem.file, problem.line) == ("", 0)
+    assert problem.where == "change 1 (seal 'uper')"
+
+
+def test_jobs_are_alike_wherever_they_were_read() -> None:
+    """The file's name and its comments are no part of what a job says."""
+    assert read_job(FOUND, file="a.toml") == read_job(f"# note\n{FOUND}", file="b.toml")

@@ -129,4 +129,4 @@ def test_an_order_that_cannot_be_found_is_a_sheet_that_says_why() -> None:
     bad = porch.model_copy(update={"change": (change,)})
     made = order_files(bad, paper=Paper.LETTER)
     assert set(made) == {"putting-right.pdf", "putting-right.json"}
-    assert "there is no such piece" in words(made["putting-right.pdf"])
+    assert "there is no piece" in words(made["putting-right.pdf"])
