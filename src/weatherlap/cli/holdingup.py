@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 import typer
 
 from weatherlap.cli.answers import say
-from weatherlap.cli.files import print_json, read_job_file, write_packet
+from weatherlap.cli.files import print_json, read_job_file, shown_place, write_packet
 from weatherlap.cli.leaflines import print_leaf
 from weatherlap.cli.progress import OnTheWay
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
+from weatherlap.job.naming import lines_named
+from weatherlap.job.reading import tables_of
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
@@ -27,12 +31,28 @@ def print_shore(
     Ends with the exit code of bad input where the framing cannot be worked out.
     """
     made = _worked(read_job_file(job_file), out, paper)
+    named = _lines_of(job_file, made.table)
     if as_json:
-        print_json(dict(made.table))
+        places = [{"file": f, "line": n, "where": words} for f, n, words in named]
+        print_json({**made.table, "places": places})
     else:
         _print_leaves(made, out, sums=sums)
+        for file, line, words in named:
+            say(f"{file}:{line}: {words}")
     if not made.table["ok"]:
         raise typer.Exit(InputError.exit_code)
+
+
+def _lines_of(job_file: Path, table: Mapping[str, Any]) -> list[tuple[str, int, str]]:
+    """Where in the file stand the members that fall, or what cannot be worked out names."""
+    said = " ".join(repr(name) for name in table.get("falls", ()))
+    if not table["ok"]:
+        said = " ".join(table["problems"])
+    if not said:
+        return []
+    text = job_file.read_text("utf-8-sig")
+    file = shown_place(job_file)
+    return [(file, line, words) for line, words in lines_named(text, tables_of(text), said)]
 
 
 def _print_leaves(made: Bound, out: Path | None, *, sums: bool) -> None:

@@ -12,6 +12,7 @@ from weatherlap.job.model import Job
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.cautions import Caution
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
+from weatherlap.papers.shoringlead import asks_of, lead_of
 from weatherlap.papers.shoringsums import appendix
 from weatherlap.run.families import Worst, family, phase_of, worst_of_each
 from weatherlap.run.framingmembers import drawable_members
@@ -20,7 +21,7 @@ from weatherlap.run.lengthscut import Cut, cuts_of
 from weatherlap.run.shoringtables import shoring_table
 from weatherlap.structure.lumber import describe
 from weatherlap.structure.results import number
-from weatherlap.structure.shore_model import ShorePlan, ShorePost
+from weatherlap.structure.shore_model import ShorePlan
 from weatherlap.structure.uplift import UpliftLink
 from weatherlap.units import tape
 
@@ -123,17 +124,20 @@ def _sketches(held: HeldJob) -> Drawn | None:
 
 def _sheet(held: HeldJob, cuts: tuple[Cut, ...], drawn: tuple[Drawn, ...]) -> Leaf:
     """The sheet that the crew works from."""
-    parts = [*_asks(held)]
+    parts = [*asks_of(held)]
     if held.plan is not None:
-        parts += [_temporary(held.plan), _steps(held.plan)]
+        parts.append(_temporary(held.plan))
+        if not held.falls:
+            parts.append(_steps(held.plan))
     parts += [Part("The stages", tuple(_stage_blocks(held, drawn)), note=_STAGE_NOTE)]
     if held.caps:
         parts.append(_caps(held))
-    parts += [_members(held), _uplift(held)]
+    if not held.falls:
+        parts += [_members(held), _uplift(held)]
     if cuts:
         parts.append(_lengths(cuts))
     return Leaf(
-        "shoring", KIND, held.job.job.title, held.job.job, _lead(held), tuple(parts),
+        "shoring", KIND, held.job.job.title, held.job.job, lead_of(held), tuple(parts),
         _cautions(held), sources=("S-061", "S-064"),
     )  # fmt: skip
 
@@ -143,96 +147,6 @@ _STAGE_NOTE = (
     "the stroke the most pull of the wind. Heavy broken lines are temporary, dotted ones gone, "
     "shaded ones new; red is rot."
 )
-
-
-def _lead(held: HeldJob) -> tuple[str, ...]:
-    """The answer in plain sentences."""
-    worst = held.holding.failing
-    last = held.holding.stages[-1].stage.id
-    kept = [c for c in worst if c.stage in ("", last)]
-    lines = []
-    loose = held.holding.stages[-1].loose or held.holding.stages[0].loose
-    if loose:
-        lines.append(
-            f"Nothing holds up {_names(loose)}: no load path to the ground. The drawing shows it "
-            "in heavy line. Add the joint or support that is there before anything else counts."
-        )
-    if held.plan is not None:
-        posts = " and ".join(_post_words(p) for p in held.plan.posts)
-        who = "Your places" if held.moved else "Proposed"
-        lines.append(
-            f"{who}: a {describe(held.plan.header)} header on {len(held.plan.posts)} temporary "
-            f"posts along line {held.plan.line.id!r}: {posts}."
-        )
-    when = "As found" if len(held.holding.stages) == 1 else "When the work is done"
-    if kept:
-        count = "one check does" if len(kept) == 1 else f"{len(kept)} checks do"
-        lines.append(f"{when} {count} not hold. {kept[0].sentence}")
-    else:
-        lines.append(f"{when} every check that could be made holds.")
-    on_way = [c for c in worst if c.stage not in ("", last)]
-    if on_way:
-        lines.append(
-            f"On the way {len(on_way)} checks do not hold, the worst at stage {on_way[0].stage}: "
-            f"{on_way[0].sentence}"
-        )
-    lines.append(
-        "This is a worked calculation for those who do the work and those who check it. Local code "
-        "and licensed practice decide."
-    )
-    return tuple(lines)
-
-
-def _post_words(post: ShorePost) -> str:
-    return f"{tape(post.along_in)} along, {post.load_lb:,.0f} lb"
-
-
-def _asks(held: HeldJob) -> list[Part]:
-    """What stops: questions to the building department, conditions for an engineer, findings."""
-    plan = held.plan
-    missing = (*held.holding.missing, *(plan.missing if plan else ()))
-    engineer = (*held.holding.engineer, *(plan.engineer if plan else ()))
-    blocks: list[Block] = []
-    if engineer:
-        whys = tuple(dict.fromkeys(e.why for e in engineer))
-        blocks.append(Box("Ask a licensed engineer", whys))
-    if missing:
-        asks = tuple(dict.fromkeys(f"{m.what} of {m.about}: {m.ask}" for m in missing))
-        blocks.append(Box("These checks are stopped until somebody says", asks))
-    found = _grouped(held)
-    if found:
-        blocks.append(Box("Take care", found))
-    return [Part("Before anything is lifted", tuple(blocks))] if blocks else []
-
-
-def _grouped(held: HeldJob) -> tuple[str, ...]:
-    """Findings, members of one stage together."""
-    names = {s.stage.id: s for s in held.holding.stages}
-    found = []
-    for stage in names.values():
-        where = f"stage {stage.stage.id} ({stage.stage.title})"
-        if stage.loose:
-            found.append(
-                f"Nothing holds up {_names(stage.loose)} at {where}: no load path to the ground."
-            )
-        flies = [n for n in stage.flies if n not in stage.loose]
-        if flies:
-            found.append(
-                f"Nothing holds down {_names(flies)} when the wind lifts at {where}: work on a "
-                "calm day, or tie it down before it is left."
-            )
-    found += [f.text for f in held.holding.findings if not f.stage]
-    return tuple(found)
-
-
-def _names(names: Iterable[str]) -> str:
-    """Ids, those of a row by its first and last."""
-    rows: dict[str, list[str]] = {}
-    for name in names:
-        stem, _, tail = name.rpartition("-")
-        rows.setdefault(stem if tail.isdigit() else name, []).append(name)
-    words = [v[0] if len(v) == 1 else f"{v[0]} to {v[-1]}" for v in rows.values()]
-    return ", ".join(words)
 
 
 def _temporary(plan: ShorePlan) -> Part:

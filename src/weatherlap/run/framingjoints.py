@@ -65,9 +65,18 @@ def fastener_of(record: NailsRecord, *, where: str) -> Fastener:
         A name that is not in the table, or a screw without a length.
     """
     name = record.nail.strip()
+    try:
+        return _named_fastener(name, record)
+    except InputError as error:
+        said = error.problems[0]
+        raise InputError(f"{where}: {said.where}", said.found, said.want, said.do) from None
+
+
+def _named_fastener(name: str, record: NailsRecord) -> Fastener:
+    """A fastener of a name that the table holds."""
     if name.endswith(("screw", "lag")):
         if record.length is None:
-            raise InputError(f"{where}: {name}", "no length", "`length`, under the head")
+            raise InputError(name, "no length", "`length`, under the head")
         make = lag if name.endswith("lag") else screw
         return make(name, length_in=record.length, threaded_in=record.into)
     return nail(name, ring=record.ring)

@@ -14,6 +14,7 @@ from weatherlap.job.model import Job
 from weatherlap.run.framingmembers import Surveyed
 from weatherlap.sources.catalogue import entry
 from weatherlap.structure.dead import LoadLayer, layer_psf
+from weatherlap.structure.results import Missing
 from weatherlap.structure.roof_model import Deck, Roof, RoofWindAsk, UpperRoof, WindRoute
 from weatherlap.structure.site import Exposure, Site, SnowEdition, SnowExposure, Stated
 from weatherlap.structure.tables import table
@@ -21,6 +22,7 @@ from weatherlap.structure.tributary import Area, Plan
 from weatherlap.units import IN_PER_FT, MPS_PER_MPH
 
 LEAST_SHARE = 0.005
+ROWS = ("rafter", "joist")
 _ROUTES = {
     "open": WindRoute.OPEN, "canopy": WindRoute.CANOPY, "typed": WindRoute.TYPED,
     "none": WindRoute.NONE,
@@ -69,6 +71,27 @@ def roofs_and_decks(
         else:
             roofs.append(_roof(record, face, area, layers, shape))
     return tuple(roofs), tuple(decks)
+
+
+def bare_rows(job: Job, surveyed: Surveyed) -> tuple[Missing, ...]:
+    """Rows of rafters and joists, or the whole framing, that no face puts a load on."""
+    if not job.carried:
+        return (
+            Missing(
+                "the framing", "every load but the wood's own weight", "what it carries",
+                "Say with [[carried]] which roof or floor lies on which members.", "S-064",
+            ),
+        )  # fmt: skip
+    loaded = set(surveyed.named(tuple(name for c in job.carried for name in c.by)))
+    return tuple(
+        Missing(
+            r.id, "loads", "what it carries",
+            f"No [[carried]] names {r.id!r}: say which roof or floor lies on it, or it is worked "
+            "out with its own weight alone.", "S-064",
+        )
+        for r in job.member
+        if r.use in ROWS and not loaded & set(surveyed.rows[r.id])
+    )  # fmt: skip
 
 
 def _check_face(record: CarriedRecord, face: Face) -> None:

@@ -39,6 +39,7 @@ from weatherlap.structure.model import (
 
 NEW = "-new"
 _UPRIGHT = ("post", "stud")
+SLACK_IN = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,6 +240,8 @@ def _versions(name: str, by_id: dict[str, Member]) -> tuple[str, ...]:
 def _joints(record: JointRecord, whole: Surveyed, by_id: dict[str, Member]) -> list[Joint]:
     """The joints of one record: of each member of a row, old and new."""
     found = []
+    if record.upper == record.lower:
+        raise InputError(f"joint on {record.upper!r}", "a member joined to itself", "two members")
     uppers, lowers = whole.named((record.upper,)), whole.named((record.lower,))
     is_only = record.id is not None and len(uppers) * len(lowers) == 1
     row = uppers if len(uppers) > 1 else lowers
@@ -287,7 +290,7 @@ def _meeting(upper: Member, lower: Member) -> Point3:
         They do not meet in plan.
     """
     if lower.use.upright:
-        return max(lower.start_in, lower.end_in, key=lambda p: p[2])
+        return _on_head(upper, lower)
     (ax, ay, az), (bx, by, bz) = upper.start_in, upper.end_in
     (cx, cy, _), (dx, dy, _) = lower.start_in, lower.end_in
     cross = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx)
@@ -295,13 +298,44 @@ def _meeting(upper: Member, lower: Member) -> Point3:
         raise _apart(upper, lower, "run side by side")
     t = ((cx - ax) * (dy - cy) - (cy - ay) * (dx - cx)) / cross
     s = ((cx - ax) * (by - ay) - (cy - ay) * (bx - ax)) / cross
-    slack = 6.0
-    if not (_near(t, upper.length_in, slack) and _near(s, lower.length_in, slack)):
+    if not (_near(t, upper.length_in, SLACK_IN) and _near(s, lower.length_in, SLACK_IN)):
         raise _apart(upper, lower, "do not cross in plan")
     t = min(max(t, 0.0), 1.0)
     z = az + t * (bz - az)
     below = lower.point_at(lower.distance_along((ax + t * (bx - ax), ay + t * (by - ay), z)))
     return (ax + t * (bx - ax), ay + t * (by - ay), (z + below[2]) / 2)
+
+
+def _on_head(upper: Member, post: Member) -> Point3:
+    """The head of an upright, if what it carries lies over it. [in]
+
+    Raises
+    ------
+    InputError
+        It stands beside what it carries, or its head is far below or above the underside.
+    """
+    head = max(post.start_in, post.end_in, key=lambda p: p[2])
+    over, under = _over(upper, head)
+    beside = math.dist(over[:2], head[:2])
+    touch = (upper.stock.total_width_in + max(post.stock.total_width_in, post.stock.depth_in)) / 2
+    if beside > touch + 1.0:
+        raise _apart(upper, post, f"stand {beside:.1f} in apart in plan")
+    if not -upper.stock.depth_in - SLACK_IN <= under - head[2] <= SLACK_IN:
+        raise _apart(upper, post, f"are {under - head[2]:.1f} in apart in height")
+    return head
+
+
+def _over(upper: Member, head: Point3) -> tuple[Point3, float]:
+    """The place on an axis that is nearest in plan, and the height of the underside there. [in]"""
+    if upper.use.upright or upper.plan_length_in < 1.0:
+        foot = min(upper.start_in, upper.end_in, key=lambda p: p[2])
+        return foot, foot[2]
+    (ax, ay, _), (bx, by, _) = upper.start_in, upper.end_in
+    along = (head[0] - ax) * (bx - ax) + (head[1] - ay) * (by - ay)
+    share = min(max(along / upper.plan_length_in**2, 0.0), 1.0)
+    over = upper.point_at(share * upper.length_in)
+    half = upper.stock.depth_in / 2 * upper.length_in / upper.plan_length_in
+    return over, over[2] - half
 
 
 def _near(share: float, length_in: float, slack_in: float) -> bool:

@@ -9,7 +9,7 @@ from weatherlap.errors import InputError, NoSolution
 from weatherlap.job.model import Job
 from weatherlap.run.caplifts import cap_lifts
 from weatherlap.run.framingjoints import bases_of, fastenings_of, plies_of
-from weatherlap.run.framingloads import roofs_and_decks, site_of
+from weatherlap.run.framingloads import bare_rows, roofs_and_decks, site_of
 from weatherlap.run.framingmembers import Surveyed, survey_members
 from weatherlap.run.picking import Lightest, lightest, tables_beside, with_picked
 from weatherlap.run.shoreasked import NAME, shore_ask, wants_shore
@@ -18,12 +18,13 @@ from weatherlap.structure.differences import Beside
 from weatherlap.structure.holding import HoldingUp, hold_corner, loaded
 from weatherlap.structure.model import Framing, Stage, StageKind, Use
 from weatherlap.structure.post_lift import PostLift
-from weatherlap.structure.shore_model import Choice, ShoreAsk, ShorePlan
+from weatherlap.structure.shore_model import Choice, ShoreAsk, ShoreLine, ShorePlan
 from weatherlap.structure.shore_search import crossings
 from weatherlap.structure.shoring import Shored, build_shore, propose_shoring
 from weatherlap.structure.site import SnowEdition
 from weatherlap.structure.staging import run_stages
 from weatherlap.structure.survey import Survey
+from weatherlap.units import tape
 
 FOUND = Stage("1", StageKind.AS_FOUND, title="As found")
 
@@ -41,6 +42,11 @@ class HeldJob:
     picks: tuple[Lightest, ...] = ()
     beside: tuple[Beside, ...] = ()
     caps: tuple[PostLift, ...] = ()
+
+    @property
+    def falls(self) -> tuple[str, ...]:
+        """Members that nothing holds up at one of the stages."""
+        return tuple(dict.fromkeys(name for s in self.holding.stages for name in s.loose))
 
 
 def has_framing(job: Job) -> bool:
@@ -78,6 +84,8 @@ def hold_job(job: Job, *, on_the_way: Callable[[str], None]) -> HeldJob:
     surveyed, framing = with_picked(surveyed, framing, picks)
     survey = replace(survey, framing=replace(framing, line_loads=()))
     held = _held(job, surveyed, survey, framing, on_the_way)
+    stopped = (*bare_rows(job, surveyed), *held.holding.missing)
+    held = replace(held, holding=replace(held.holding, missing=stopped))
     beside = tables_beside(held.holding, survey, porch_depth_in=_porch_depth(survey))
     caps = (
         cap_lifts(surveyed, framing, held.plan, most_in=job.shore.most_lift)
@@ -145,6 +153,24 @@ def _unloaded(survey: Survey, plan: ShorePlan) -> Framing:
     return replace(plan.framing, line_loads=survey.framing.line_loads)
 
 
+def _check_places(line: ShoreLine, places: tuple[float, ...]) -> None:
+    """Refuse a post in a stretch that is kept free, or where nobody said what is under it."""
+    for at in places:
+        where = f"temporary post {tape(at)} along line {line.id!r}"
+        kept = next((b for b in line.blocked if b.from_in <= at <= b.to_in), None)
+        if kept is not None:
+            raise InputError(
+                where, f"a place that is kept free: {kept.why}",
+                f"a place outside {tape(kept.from_in)} to {tape(kept.to_in)}",
+                "Move the post, or take the stretch out of `blocked`.",
+            )  # fmt: skip
+        if line.ground_at(at) is None:
+            raise InputError(
+                where, "no ground", "a stretch of `ground` that reaches there",
+                "Say what the post stands on.",
+            )  # fmt: skip
+
+
 def _shored(job: Job, framing: Framing, ask: ShoreAsk, first: frozenset[str]) -> Shored:
     """The proposed shore, or the user's own places with the lightest header that was found."""
     if not job.temporary:
@@ -163,6 +189,7 @@ def _shored(job: Job, framing: Framing, ask: ShoreAsk, first: frozenset[str]) ->
             "temporary", f"{len(places)} posts, the last {places[-1]:g} in along",
             f"two or more posts within 0 to {line.length_in:g} in of line {line.id!r}",
         )  # fmt: skip
+    _check_places(line, places)
     over = crossings(framing, ask, line)
     for header in ask.headers:
         for post in ask.posts:

@@ -21,7 +21,8 @@ def shoring_table(held: HeldJob, cuts: tuple[Cut, ...]) -> Table:
     holding = held.holding
     return {
         "ok": True,
-        "holds": not holding.failing,
+        "holds": not holding.failing and not held.falls,
+        "falls": list(held.falls),
         "members": [
             {"id": m.id, "use": m.use.value, "stock": describe(m.stock), "condition": m.condition}
             for m in holding.framing.members

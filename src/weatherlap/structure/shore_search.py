@@ -11,7 +11,7 @@ from weatherlap.structure.combos import Combination
 from weatherlap.structure.factors import strength
 from weatherlap.structure.frame import Array
 from weatherlap.structure.header_beam import HeaderForces, HeaderLoads, header_forces
-from weatherlap.structure.lumber import weight_pcf
+from weatherlap.structure.lumber import describe, weight_pcf
 from weatherlap.structure.model import (
     Framing,
     Hold,
@@ -271,18 +271,53 @@ def best_choices(ask: ShoreAsk, at: LineSite, *, keep: int = 3) -> list[Choice]:
     return found
 
 
+def why_none(ask: ShoreAsk, at: LineSite) -> str:
+    """What stands in the way along a line that has no choice: places, header, jacks or posts."""
+    line, over = at.carried.line, at.carried.crossings
+    places = post_places(ask, line)
+    if len(places) < 2:
+        return f"line {line.id!r} has {len(places)} free places for posts, and needs two"
+    reach = (over[0].along_in, over[-1].along_in)
+    sets = [
+        post_choices(places, count=n, reach=reach, most_gap_in=ask.most_gap_in)
+        for n in range(2, ask.most_posts + 1)
+    ]
+    sets = [s for s in sets if len(s)]
+    if not sets:
+        return (
+            f"along line {line.id!r} the free places leave gaps over {ask.most_gap_in:g} in, or "
+            f"ends over {MOST_OVERHANG_IN:g} in past the last post"
+        )
+    return _hardest(ask, at, sets)
+
+
+def _hardest(ask: ShoreAsk, at: LineSite, sets: list[Array]) -> str:
+    """What is overworked where the heaviest header stands on its best places."""
+    header, line = ask.headers[-1], at.carried.line
+    ratio = need = np.inf
+    for posts in sets:
+        header_worst, most = _demand(ask, at, posts, header)
+        ratio = min(ratio, float(header_worst.min()))
+        need = min(need, float(most.max(axis=1).min()) * ask.margin)
+    if need > ask.jack_lb:
+        return (
+            f"along line {line.id!r} the jack that carries most would have to be rated {need:,.0f} "
+            f"lb with its margin of {ask.margin:g}; the jacks are rated {ask.jack_lb:,.0f} lb"
+        )
+    if not np.isfinite(ratio):
+        return f"along line {line.id!r} the header lifts off a post at every choice of places"
+    if ratio > 1.0:
+        return (
+            f"along line {line.id!r} the heaviest header, {describe(header)}, is worked to "
+            f"{100 * ratio:.0f} % at the best places"
+        )
+    return f"along line {line.id!r} no post that is given takes its load over the height there"
+
+
 def _works(ask: ShoreAsk, at: LineSite, posts: Array, header: Stock, keep: int) -> list[Choice]:
     """Choices that work with a header, evenest first, with the lightest post that takes them."""
-    worst = np.zeros(len(posts))
-    most = np.zeros(posts.shape)
     by_duration: list[tuple[float, Array]] = []
-    for combination, loads in at.carried.loads:
-        duration = min(combination.duration, ask.duration)
-        forces = _forces(posts, loads, header, at.carried)
-        worst = np.maximum(worst, _header_ratio(header, forces, duration))
-        worst = np.where(forces.reaction_lb.min(axis=1) < 0, np.inf, worst)
-        most = np.maximum(most, forces.reaction_lb)
-        by_duration.append((duration, forces.reaction_lb.max(axis=1)))
+    worst, most = _demand(ask, at, posts, header, by_duration)
     worst = np.maximum(worst, most.max(axis=1) * ask.margin / ask.jack_lb)
     ok = np.nonzero(worst <= 1.0)[0]
     found: list[Choice] = []
@@ -297,6 +332,27 @@ def _works(ask: ShoreAsk, at: LineSite, posts: Array, header: Stock, keep: int) 
                 )
             )  # fmt: skip
     return found
+
+
+def _demand(
+    ask: ShoreAsk, at: LineSite, posts: Array, header: Stock,
+    by_duration: list[tuple[float, Array]] | None = None,
+) -> tuple[Array, Array]:  # fmt: skip
+    """How hard the header is worked and the most load on each post, by choice of places.
+
+    The greatest post load under each duration is put into ``by_duration``.
+    """
+    worst = np.zeros(len(posts))
+    most = np.zeros(posts.shape)
+    for combination, loads in at.carried.loads:
+        duration = min(combination.duration, ask.duration)
+        forces = _forces(posts, loads, header, at.carried)
+        worst = np.maximum(worst, _header_ratio(header, forces, duration))
+        worst = np.where(forces.reaction_lb.min(axis=1) < 0, np.inf, worst)
+        most = np.maximum(most, forces.reaction_lb)
+        if by_duration is not None:
+            by_duration.append((duration, forces.reaction_lb.max(axis=1)))
+    return worst, most
 
 
 def _lightest_post(

@@ -28,6 +28,7 @@ from weatherlap.structure.shore_search import (
     crossings,
     header_joints,
     line_loads,
+    why_none,
 )
 from weatherlap.units import tape
 
@@ -78,17 +79,17 @@ def propose_shoring(framing: Framing, ask: ShoreAsk, *, first: frozenset[str]) -
     S-060, S-064.
     """
     choices: list[tuple[ShoreLine, tuple[Crossing, ...], Choice]] = []
+    blocked: list[str] = []
     for line in ask.lines:
         carried = line_loads(framing, ask, line, first=first)
-        height = _clear_height(carried.crossings, line)
-        choices += [
-            (line, carried.crossings, c) for c in best_choices(ask, LineSite(carried, height))
-        ]
+        site = LineSite(carried, _clear_height(carried.crossings, line))
+        found = best_choices(ask, site)
+        choices += [(line, carried.crossings, c) for c in found]
+        blocked += [] if found else [why_none(ask, site)]
     if not choices:
         raise NoSolution(
-            f"shoring {ask.id!r}: no line holds the load with {ask.most_posts} posts, the headers "
-            f"given and jacks of {ask.jack_lb:g} lb. Free more places, add a deeper header, or a "
-            "line nearer to the load."
+            f"shoring {ask.id!r}: no places for temporary posts: {'; '.join(blocked)}. Free more "
+            "places, add a deeper header, stronger jacks, or a line nearer to the load."
         )
     choices.sort(key=lambda c: _preference(ask, c[2]))
     shored: list[Shored] = []

@@ -94,7 +94,11 @@ def allowed_soil(ground: Ground, *, about: str) -> tuple[float | None, str, Miss
     if ground.soil_psf is not None:
         return ground.soil_psf, "S-066", None
     if ground.soil is not None:
-        return soil_pressure_psf(ground.soil), "S-037", None
+        try:
+            return soil_pressure_psf(ground.soil), "S-037", None
+        except InputError as error:
+            said = error.problems[0]
+            raise InputError(f"ground of {about!r}", said.found, said.want, said.do) from None
     return None, "", missing_value("soil_psf", about=about, what="sill on soil")
 
 
