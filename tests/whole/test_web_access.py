@@ -8,6 +8,7 @@ import threading
 import time
 from pathlib import Path
 
+import pypdfium2
 import pytest
 import uvicorn
 from playwright.sync_api import sync_playwright
@@ -27,6 +28,9 @@ PAGES = (
     "/job/{job}/drawings",
     "/job/{job}/history",
     "/job/{job}/part/putting-right",
+    "/job/{job}/part/shop",
+    "/job/{job}/part/scope",
+    "/job/{job}/part/plan",
     "/job/{job}/packet",
     "/own",
     "/share",
@@ -96,7 +100,7 @@ def test_every_page_can_be_used_by_everybody(page, served):
     for name in PAGES:
         page.goto(way + name.format(job=job))
         if "/part/" in name:
-            page.locator(".leaf").wait_for()
+            page.locator(".leaf").first.wait_for()
         if "packet" in name:
             page.locator("#file").wait_for()
         page.wait_for_timeout(200)
@@ -124,3 +128,17 @@ def test_a_piece_in_hand_and_a_question_can_be_used_by_everybody(page, served):
     page.mouse.click(box["x"] + 0.5 * box["width"], box["y"] + 0.2 * box["height"])
     page.locator("#ask[open]").wait_for()
     assert faults(page) == []
+
+
+def test_papers_that_are_folded_away_print(page, served):
+    """A part of several papers shows its first; on paper all of them stand."""
+    way, job = served
+    page.goto(f"{way}/job/{job}/part/shop")
+    page.locator(".leaf").first.wait_for()
+    later = page.locator("details.moreleaf")
+    assert later.count() > 0 and not later.first.evaluate("box => box.open")
+    printed = pypdfium2.PdfDocument(page.pdf())
+    words = " ".join(sheet.get_textpage().get_text_range() for sheet in printed)
+    for head in page.locator("details.moreleaf .leafpart h2").all_text_contents():
+        assert head.split()[0] in words
+    assert not later.first.evaluate("box => box.open")
