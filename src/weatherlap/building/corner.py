@@ -2,36 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 import shapely
-from shapely import LineString, Point, Polygon
-from shapely.geometry.base import BaseGeometry
+from shapely import Polygon
 
-from weatherlap.building.snap import Snap
+from weatherlap.building.laying import MadeBefore, Patches, Trough, anchors, lay_on
 from weatherlap.errors import JobError, Problem
 from weatherlap.job.model import (
     Edge,
     FaceRecord,
     Job,
-    LineEnd,
     PanelRecord,
     PieceRecord,
     Sheet,
-    TroughRecord,
     passes_of,
     sheet_of,
 )
-from weatherlap.shape.folds import TOUCH_IN, Contact, Flat, contacts
+from weatherlap.shape.folds import Contact, Flat, contacts
 from weatherlap.shape.frames import Frame, Place, Vector, frame_of
-from weatherlap.shape.patches import Box, box_of
+from weatherlap.shape.patches import Box
 from weatherlap.sources.catalogue import entry
 
 LEVEL_DEG = 0.01
-ROUNDING_IN = 1e-9
-"""Panels that stick out of their face by no more than this lie on it. [in]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,18 +50,6 @@ class Face:
     def is_level(self) -> bool:
         """Whether the face is a level top, on which water stands."""
         return self.tilt_deg < LEVEL_DEG
-
-
-@dataclass(frozen=True, slots=True)
-class Trough:
-    """A lip along a line on a panel. [in]"""
-
-    start: Place
-    end: Place
-    closed_start: bool
-    closed_end: bool
-    width_in: float
-    depth_in: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +128,11 @@ class Corner:
         return tuple(tuple(row) for row in rows)
 
     @cached_property
+    def gutters(self) -> tuple[tuple[int, Gutter], ...]:
+        """The gutters, each with the number of its piece."""
+        return tuple((p.index, p.gutter) for p in self.pieces if p.gutter is not None)
+
+    @cached_property
     def contacts_of(self) -> tuple[tuple[Contact, ...], ...]:
         """The folds of each face, seen from it."""
         rows: list[list[Contact]] = [[] for _ in self.faces]
@@ -189,102 +177,12 @@ def _faces(records: tuple[FaceRecord, ...]) -> tuple[tuple[Face, ...], tuple[Con
     return faces, tuple(contacts([Flat(f.frame, f.outline) for f in faces]))
 
 
-def _panel_polygon(record: PanelRecord, snap: Snap) -> Polygon:
-    if record.outline is not None:
-        return Polygon([snap.place(p) for p in record.outline])
-    assert record.rect is not None
-    u0, v0, u1, v1 = record.rect
-    (a, b), (c, d) = snap.place((u0, v0)), snap.place((u1, v1))
-    return shapely.box(a, b, c, d)
-
-
-def _trough(record: TroughRecord, snap: Snap) -> Trough:
-    start, end = snap.place(record.line[0]), snap.place(record.line[1])
-    return Trough(
-        start,
-        end,
-        LineEnd.START in record.closed,
-        LineEnd.END in record.closed,
-        record.width,
-        record.depth,
-    )
-
-
-@lru_cache(maxsize=8000)
-def _patches(records: tuple[PanelRecord, ...], face: Face, snap: Snap, edge: Box | None) -> Patches:
-    """The panels of one piece on one face, joined where they touch, trimmed to the face."""
-    shapes = [_panel_polygon(r, snap) for r in records]
-    joined = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
-    if not _lies_on(joined, face, edge):
-        joined = shapely.intersection(joined, face.outline, grid_size=ROUNDING_IN)
-    troughs = [_trough(r.trough, snap) for r in records if r.trough is not None]
-    patches = []
-    for part in getattr(joined, "geoms", [joined]):
-        if isinstance(part, Polygon) and part.area > 0:
-            own = tuple(t for t in troughs if part.distance(_trough_middle(t)) <= TOUCH_IN)
-            patches.append((part, own))
-    return patches
-
-
-def _lies_on(shape: BaseGeometry, face: Face, edge: Box | None) -> bool:
-    """Whether a shape does not stick out of a face; ``edge`` is its outline if it is a box."""
-    if edge is not None:
-        u0, v0, u1, v1 = shape.bounds
-        a, b, c, d = edge
-        by = ROUNDING_IN
-        return bool(u0 >= a - by and v0 >= b - by and u1 <= c + by and v1 <= d + by)
-    return bool(face.outline.buffer(ROUNDING_IN, join_style="mitre").covers(shape))
-
-
-def _trough_middle(trough: Trough) -> Point:
-    return LineString([trough.start, trough.end]).interpolate(0.5, normalized=True)
-
-
 def _gutter(record: PieceRecord) -> Gutter | None:
     if record.gutter is None:
         return None
     g = record.gutter
     depth = g.depth if g.depth is not None else g.width / 2
     return Gutter(g.line[0], g.line[1], g.width, depth, g.shape)
-
-
-def _snaps(job: Job, faces: Sequence[Face], folds: Sequence[Contact]) -> list[Snap]:
-    values: list[list[Place]] = [[] for _ in faces]
-    at = {f.id: f.index for f in faces}
-    for piece in job.piece:
-        for panel in piece.on:
-            if panel.rect is not None:
-                u0, v0, u1, v1 = panel.rect
-                values[at[panel.face]] += [(u0, v0), (u1, v1)]
-            else:
-                values[at[panel.face]] += panel.outline or ()
-    firm: list[list[Place]] = [list(f.outline.exterior.coords) for f in faces]
-    for fold in folds:
-        firm[fold.here] += [fold.start, fold.end]
-    return [Snap.of(firm[i], values[i]) for i in range(len(faces))]
-
-
-Patches = list[tuple[Polygon, tuple[Trough, ...]]]
-
-
-class MadeBefore:
-    """Patches of earlier states of a job, for states that differ in a few pieces only.
-
-    A patch is used again where the face has the same anchors and the piece the same records.
-    """
-
-    def __init__(self) -> None:
-        self._rows: dict[object, dict[tuple[int, ...], tuple[list[PanelRecord], Patches]]] = {}
-
-    def of(
-        self, records: list[PanelRecord], face: Face, snap: Snap, edge: Box | None, anchors: object
-    ) -> Patches:
-        """The patches of one piece on one face, made if they were not before."""
-        rows = self._rows.setdefault(anchors, {})
-        key = tuple(map(id, records))
-        if key not in rows:
-            rows[key] = records, _patches(tuple(records), face, snap, edge)
-        return rows[key][1]
 
 
 def build_corner(job: Job, *, made: MadeBefore | None = None) -> Corner:
@@ -299,27 +197,46 @@ def build_corner(job: Job, *, made: MadeBefore | None = None) -> Corner:
         If laps go round in a circle on a face; the message names the pieces.
     """
     faces, folds = _faces(job.face)
-    snaps = _snaps(job, faces, folds)
-    edges = [box_of(f.outline) for f in faces]
-    made = made or MadeBefore()
-    anchors = [(f.id, s.across, s.up) for f, s in zip(faces, snaps, strict=True)]
     at = {f.id: f.index for f in faces}
+    rows: list[list[Sequence[PanelRecord]]] = [[] for _ in faces]
+    places = [_by_face(record, at) for record in job.piece]
+    for by_face in places:
+        for face, records in by_face.items():
+            rows[face].append(records)
+    laid = [iter(row) for row in _lay(faces, folds, rows, made or MadeBefore())]
     number = {p.id: i for i, p in enumerate(job.piece)}
     pieces: list[Piece] = []
     panels: list[Panel] = []
-    for i, record in enumerate(job.piece):
-        own: list[int] = []
-        by_face: dict[int, list[PanelRecord]] = {}
-        for panel_record in record.on:
-            by_face.setdefault(at[panel_record.face], []).append(panel_record)
-        for face, records in by_face.items():
-            for polygon, troughs in made.of(
-                records, faces[face], snaps[face], edges[face], anchors[face]
-            ):
-                own.append(len(panels))
-                panels.append(Panel(len(panels), i, face, polygon, troughs, box_of(polygon)))
-        pieces.append(_piece(i, record, number, tuple(own)))
+    for i, (record, by_face) in enumerate(zip(job.piece, places, strict=True)):
+        first = len(panels)
+        for face in by_face:
+            for polygon, troughs, box in next(laid[face]):
+                panels.append(Panel(len(panels), i, face, polygon, troughs, box))
+        pieces.append(_piece(i, record, number, tuple(range(first, len(panels)))))
     return Corner(faces, tuple(pieces), tuple(panels), folds)
+
+
+def _by_face(record: PieceRecord, at: dict[str, int]) -> dict[int, list[PanelRecord]]:
+    """The panels of a piece by the face that they lie on."""
+    found: dict[int, list[PanelRecord]] = {}
+    for panel in record.on:
+        found.setdefault(at[panel.face], []).append(panel)
+    return found
+
+
+def _lay(
+    faces: Sequence[Face],
+    folds: Sequence[Contact],
+    rows: Sequence[Sequence[Sequence[PanelRecord]]],
+    made: MadeBefore,
+) -> Iterator[list[Patches]]:
+    """The patches on each face, by piece in file order."""
+    ends: list[list[Place]] = [[] for _ in faces]
+    for fold in folds:
+        ends[fold.here] += [fold.start, fold.end]
+    for face, row in zip(faces, rows, strict=True):
+        snap = anchors(face.outline, ends[face.index], row)
+        yield lay_on(face.outline, snap, row, made.on(face.id, snap))
 
 
 def _piece(i: int, record: PieceRecord, number: dict[str, int], own: tuple[int, ...]) -> Piece:

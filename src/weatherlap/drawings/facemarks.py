@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from weatherlap.building.corner import Corner, Face, Trough
+from weatherlap.building.corner import Corner, Face
+from weatherlap.building.laying import Trough
 from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.look import LOOK
 from weatherlap.drawings.marks import arrow_head, haloed

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 
 from shapely import LineString
 
-from weatherlap.building.corner import Corner, Trough
+from weatherlap.building.corner import Corner
+from weatherlap.building.laying import Trough
 from weatherlap.drawings.cutting import MEET_IN, Cut
 from weatherlap.drawings.look import LOOK
 from weatherlap.drawings.placed import LayerLine, Placed

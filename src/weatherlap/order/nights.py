@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from weatherlap.building.corner import MadeBefore, build_corner
+from weatherlap.building.corner import build_corner
+from weatherlap.building.laying import MadeBefore
 from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.model import Job, PieceRecord
 from weatherlap.order.covers import Cover, small_covers, whole_covers

@@ -71,11 +71,14 @@ def _all_that_counts(corner: Corner, face: Face) -> tuple[object, ...]:
     """What the regions of a face follow from: its shape, what lies on it, in which order."""
     panels = [corner.panels[p] for p in corner.panels_on[face.index]]
     pieces = {p.piece: corner.pieces[p.piece] for p in panels}
-    rows = [(i, p.sheet, p.passes, p.behind.intersection(pieces)) for i, p in pieces.items()]
+    rows = [
+        (i, p.sheet, p.passes, frozenset(b for b in p.behind if b in pieces))
+        for i, p in pieces.items()
+    ]
     return (
         face.index,
         face.outline,
-        tuple((p.index, p.piece, p.polygon) for p in panels),
+        tuple((p.index, p.piece, p.box or p.polygon) for p in panels),
         tuple(rows),
     )
 

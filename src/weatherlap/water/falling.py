@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import shapely
-from shapely import LineString, Point
+from shapely import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from weatherlap.building.corner import Face, Gutter
 from weatherlap.shape.frames import Vector
 from weatherlap.shape.tiles import Line
 from weatherlap.water.hops import End, EndKind, Hop, IntoGutter, Tag
-from weatherlap.water.landing import Leaving, arrive, stop
+from weatherlap.water.landing import Leaving, arrive, at_each, stop
 from weatherlap.water.lay import Lay
 from weatherlap.water.tiling import LEAST, Span, at_least, cut, shared
 
@@ -90,9 +92,8 @@ def _fall_on(
 
 def _catchers(lay: Lay, leaving: Leaving, falling: Fall) -> list[Catcher]:
     found = []
-    for piece in lay.corner.pieces:
-        if piece.gutter is not None:
-            found += _gutter_catch(piece.index, piece.gutter, leaving.span, falling)
+    for piece, gutter in lay.corner.gutters:
+        found += _gutter_catch(piece, gutter, leaving.span, falling)
     for face in lay.corner.faces:
         if face.index != leaving.face and face.tilt_deg < 90 - 1e-6:
             found += _face_catch(face, leaving.span, falling)
@@ -158,10 +159,16 @@ def _on_face(face: Face, falling: Fall, height: Line) -> tuple[Line, Line]:
     return lines[0], lines[1]
 
 
+@lru_cache(maxsize=512)
+def _wide(outline: Polygon) -> BaseGeometry:
+    """An outline whose rim counts. [in]"""
+    return outline.buffer(RIM_IN, join_style="mitre")
+
+
 def _inside(face: Face, span: Span, across: Line, up: Line) -> list[Span]:
     """The parts of a span whose landing places lie on the face (its rim counts)."""
     a, b = (across.at(span[0]), up.at(span[0])), (across.at(span[1]), up.at(span[1]))
-    wide = face.outline.buffer(RIM_IN, join_style="mitre")
+    wide = _wide(face.outline)
     if abs(a[0] - b[0]) + abs(a[1] - b[1]) < 1e-9:
         return [span] if wide.covers(Point(a)) else []
     whole = LineString([a, b])
@@ -184,11 +191,10 @@ def _onto_face(
     assert catcher.face is not None
     across, up = _on_face(lay.corner.faces[catcher.face], falling, catcher.height)
     places = spans_on(lay, catcher.face, leaving.span, across, up)
+    spans = cut(leaving.span, [u for s, _ in places for u in s])
     hops: list[Hop] = []
-    for span in cut(leaving.span, [u for s, _ in places for u in s]):
+    for span, here in zip(spans, at_each(places, spans), strict=True):
         part = leaving.narrowed(span)
-        u = part.middle[0]
-        here = [t for s, t in places if s[0] <= u <= s[1]]
         if here:
             tile = lay.tiling.outermost(here)
             hops += arrive(lay, part, tile, across=across, up=up, tags=tags)

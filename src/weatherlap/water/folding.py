@@ -15,7 +15,7 @@ from weatherlap.water.columns import contact_line
 from weatherlap.water.crossings import crossing_below, crossing_beyond, crossing_under, stops
 from weatherlap.water.falling import fall, line_between, spans_on
 from weatherlap.water.hops import Cause, Crossing, End, EndKind, Go, Hop, Soak, Tag
-from weatherlap.water.landing import Leaving, arrive, at, drop, stop
+from weatherlap.water.landing import Leaving, arrive, at_each, drop, stop
 from weatherlap.water.lay import Lay, Rail, RailStop
 from weatherlap.water.tiling import LEAST, Span, WetTile, above, cut, shared
 
@@ -128,13 +128,11 @@ def fold(lay: Lay, mine: WetTile, contact: Contact, leaving: Leaving) -> list[Ho
     places = _to_the_ends(
         contact, spans_on(lay, there.face, leaving.span, there.across, there.up), leaving.span
     )
-    points = [u for s, _ in (*covers, *places) for u in s]
+    spans = cut(leaving.span, [u for s, _ in (*covers, *places) for u in s])
+    sides = at_each(covers, spans), at_each(places, spans)
     hops: list[Hop] = []
-    for span in cut(leaving.span, points):
-        part = leaving.narrowed(span)
-        u = part.middle[0]
-        here = at(places, u)
-        hops += _round(lay, part, there, at(covers, u), here)
+    for span, over, here in zip(spans, *sides, strict=True):
+        hops += _round(lay, leaving.narrowed(span), there, over, here)
     return hops
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 from weatherlap.job.model import Sheet
@@ -108,9 +109,14 @@ class Around:
         return [u for span, _ in rows for u in span]
 
 
-def at(rows: list[tuple[Span, int]], u: float) -> list[int]:
-    """The tiles whose span holds u."""
-    return [t for (lo, hi), t in rows if lo <= u <= hi]
+def at_each(rows: list[tuple[Span, int]], parts: list[Span]) -> list[list[int]]:
+    """For each of the parts, from left to right, the tiles whose span holds its middle."""
+    found: list[list[int]] = [[] for _ in parts]
+    middles = [0.5 * (lo + hi) for lo, hi in parts]
+    for (lo, hi), t in rows:
+        for k in range(bisect_left(middles, lo), bisect_right(middles, hi)):
+            found[k].append(t)
+    return found
 
 
 def _reaching(wet: WetTile, leaving: Leaving, *, over: float, under: float) -> Span | None:
@@ -157,27 +163,33 @@ def drop(
     A piece sealed at its top, whose top edge meets the place, takes the water instead.
     """
     around = look_around(lay, leaving, over, under)
+    spans = cut(leaving.span, around.points())
+    sides = (at_each(rows, spans) for rows in (around.takers, around.sealed, around.covers))
     hops: list[Hop] = []
-    for span in cut(leaving.span, around.points()):
-        part = leaving.narrowed(span)
-        hops += _drop_here(lay, part, around, from_trough=from_trough)
+    for span, *here in zip(spans, *sides, strict=True):
+        hops += _drop_here(lay, leaving.narrowed(span), *here, from_trough=from_trough)
     return hops
 
 
-def _drop_here(lay: Lay, leaving: Leaving, around: Around, *, from_trough: bool) -> list[Hop]:
-    tiling, u = lay.tiling, leaving.middle[0]
-    takers = at(around.takers, u)
+def _drop_here(
+    lay: Lay,
+    leaving: Leaving,
+    takers: list[int],
+    sealed: list[int],
+    covers: list[int],
+    *,
+    from_trough: bool,
+) -> list[Hop]:
+    tiling = lay.tiling
     landing = tiling.outermost(takers) if takers else None
     inner = None if landing is None else tiling.tiles[landing].piece
     caught = [
-        t
-        for t in at(around.sealed, u)
-        if inner is None or lay.corner.outside(tiling.tiles[t].piece, inner)
+        t for t in sealed if inner is None or lay.corner.outside(tiling.tiles[t].piece, inner)
     ]
     if caught:
         return arrive(lay, leaving, tiling.outermost(caught), across=SAME, up=leaving.line)
     crossing = crossing_under(
-        tiling, leaving.face, leaving.piece, at(around.covers, u), from_trough=from_trough
+        tiling, leaving.face, leaving.piece, covers, from_trough=from_trough
     ) or crossing_below(tiling, leaving.face, leaving.piece, inner, leaving.middle)
     tags: tuple[Tag, ...] = (crossing,) if crossing else ()
     if landing is None:

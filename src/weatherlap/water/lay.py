@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from weatherlap.building.corner import Corner, Trough
+from weatherlap.building.corner import Corner
+from weatherlap.building.laying import Trough
 from weatherlap.shape.folds import Contact
 from weatherlap.water.columns import Column, Event, columns_of
 from weatherlap.water.tiling import Tiling, tile_corner

@@ -17,8 +17,10 @@ from weatherlap.water.rules_folds import fold_rules
 from weatherlap.water.rules_gutters import gutter_rules
 from weatherlap.water.rules_laps import lap_rules
 from weatherlap.water.rulings import RuleResult, Setting
+from weatherlap.water.sweeps import no_sweeps
 
 
+@no_sweeps
 def check_rules(
     corner: Corner,
     *,

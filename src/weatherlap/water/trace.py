@@ -17,6 +17,7 @@ from weatherlap.water.hops import End, EndKind, IntoGutter, IntoTrough
 from weatherlap.water.outlets import trough_fall_in
 from weatherlap.water.rain import SiteRain
 from weatherlap.water.starts import Start, starts
+from weatherlap.water.sweeps import no_sweeps
 from weatherlap.water.ways import Ways, find_ways
 
 SLIVER_IN2 = 1e-6
@@ -80,6 +81,7 @@ class Trace:
         return sum(r.area_in2 for r in self.ends if r.end is end and r.layer == layer)
 
 
+@no_sweeps
 def trace(corner: Corner, rain: SiteRain) -> Trace:
     """Follow the rain on a corner, both layers, to its ends.
 
