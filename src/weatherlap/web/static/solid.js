@@ -96,18 +96,24 @@ export class Solid {
     ink.stroke();
   }
 
+  // On a piece the water is a full line; where it passes to one that is drawn apart, a faint one.
   trails(ink, things, moved, flat) {
     const moves = Object.fromEntries(things.pieces.map((p) => [p.id, p.move]));
-    ink.strokeStyle = "#0a4f87";
     for (const line of things.trails) {
-      ink.lineWidth = line.layer === "first" ? 1.8 : 1.1;
-      ink.setLineDash(line.layer === "first" ? [] : [5, 3]);
-      ink.beginPath();
-      line.points.forEach((p, k) => {
-        const [x, y] = flat(moved(p, moves[line.pieces[k]]));
-        if (k) ink.lineTo(x, y); else ink.moveTo(x, y);
-      });
-      ink.stroke();
+      const first = line.layer === "first";
+      const points = line.points.map((p, k) => flat(moved(p, moves[line.pieces[k]])));
+      for (const along of [true, false]) {
+        ink.strokeStyle = along ? "#0a4f87" : "#7d9db8";
+        ink.lineWidth = along ? (first ? 1.8 : 1.1) : 0.7;
+        ink.setLineDash(along ? (first ? [] : [5, 3]) : [1, 4]);
+        ink.beginPath();
+        for (let k = 1; k < points.length; k++) {
+          if ((line.pieces[k] === line.pieces[k - 1]) !== along) continue;
+          ink.moveTo(...points[k - 1]);
+          ink.lineTo(...points[k]);
+        }
+        ink.stroke();
+      }
     }
     ink.setLineDash([]);
   }
