@@ -15,6 +15,7 @@ from weatherlap.job.model import Job
 
 LARGEST_BYTES = 20_000_000
 WEATHER = "weather"
+"""The name of the weather file's text among the firm's tables."""
 
 
 def add_to(app: typer.Typer) -> None:

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from weatherlap.cli.arguments import AsJson, JobFile, OwnTables
+from weatherlap.cli.drying import with_weather
 from weatherlap.cli.files import read_job_file
 from weatherlap.cli.tables import own_tables
 from weatherlap.papers.paper import Paper
@@ -26,7 +27,7 @@ def plan(
         typer.Option(
             formats=["%Y-%m-%d"],
             metavar="DAY",
-            help="First day, in place of the job's own",
+            help="First day, in place of the job's own; with ticks, the day to go on",
             show_default=False,
         ),
     ] = None,
@@ -52,11 +53,12 @@ def plan(
 
     The earliest finish first, then the least time that the corner stands open; both proven, or
     how far from it. With crew, skills, order, drying, curing, goods, permits, inspections and
-    days off. Your own hours are the table rates.toml of your own folder.
+    days off. What is ticked ([[done]]) is kept, and the rest is planned from today on, with what
+    slipped. Your own hours are the table rates.toml of your own folder.
     """
     from weatherlap.cli.planprints import Asked, print_plan
 
     asked = Asked(start.date() if start else None, who, ticks, effort)
-    print_plan(
-        read_job_file(job_file), asked, out=out, own=own_tables(own), paper=paper, as_json=as_json
-    )  # fmt: skip
+    job = read_job_file(job_file)
+    tables = with_weather(own_tables(own), job, job_file)
+    print_plan(job, asked, out=out, own=tables, paper=paper, as_json=as_json)

@@ -16,6 +16,8 @@ from weatherlap.job.model import Job
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.plansheets import bound_plan, ticks_leaf
+from weatherlap.run.dryweather import weather_text
+from weatherlap.run.goingon import go_on
 from weatherlap.run.planning import Planned, plan_job
 from weatherlap.run.plantables import plan_table, so_far_table
 from weatherlap.run.rates import rates_of
@@ -79,15 +81,23 @@ def print_plan(
 def _planned(
     job: Job, asked: Asked, own: Mapping[str, str], today: datetime.date
 ) -> tuple[Planned, SoFar | None]:
+    """The plan; where some of it is done, from today or the day asked for on."""
     on_the_way = OnTheWay()
+    first = None if job.done else asked.start
     try:
         planned = plan_job(
-            job, rates_of(own), today=today, start=asked.start, effort=asked.effort,
-            tell=on_the_way,
+            job, rates_of(own), today=today, start=first, effort=asked.effort,
+            weather=weather_text(own), tell=on_the_way,
         )  # fmt: skip
+        if not job.done:
+            return planned, None
+        done = so_far(planned.listed, today=today)
+        gone = go_on(
+            planned, done, today=today, start=asked.start, effort=asked.effort, tell=on_the_way
+        )
+        return gone, done
     finally:
         on_the_way.done()
-    return planned, so_far(planned.listed, today=today) if job.done else None
 
 
 def _print_ticks(job: Job, own: Mapping[str, str], today: datetime.date, *, as_json: bool) -> None:

@@ -10,8 +10,10 @@ from typing import Annotated
 import typer
 
 from weatherlap.cli.arguments import AsJson, JobFile, OwnTables
+from weatherlap.cli.drying import with_weather
 from weatherlap.cli.files import read_job_file
 from weatherlap.cli.tables import own_tables
+from weatherlap.job.model import Job
 from weatherlap.papers.paper import Paper
 
 OutFolder = Annotated[
@@ -39,6 +41,12 @@ def add_to(app: typer.Typer) -> None:
     app.command("change-order")(change_order)
 
 
+def _job_and_tables(job_file: Path, own: Path | None) -> tuple[Job, dict[str, str]]:
+    """A job, and the firm's tables with the weather file that the job names."""
+    job = read_job_file(job_file)
+    return job, with_weather(own_tables(own), job, job_file)
+
+
 def price(
     job_file: JobFile,
     own: OwnTables = None,
@@ -57,10 +65,8 @@ def price(
     """
     from weatherlap.cli.promises import print_price
 
-    print_price(
-        read_job_file(job_file), own_tables(own),
-        out=out, write_book=write_book, paper=paper, as_json=as_json,
-    )  # fmt: skip
+    job, tables = _job_and_tables(job_file, own)
+    print_price(job, tables, out=out, write_book=write_book, paper=paper, as_json=as_json)
 
 
 def scope(
@@ -76,7 +82,7 @@ def scope(
     """
     from weatherlap.cli.promises import print_scope
 
-    job, tables = read_job_file(job_file), own_tables(own)
+    job, tables = _job_and_tables(job_file, own)
     print_scope(job, tables, out=out, paper=paper, as_json=as_json)
 
 
@@ -105,7 +111,8 @@ def sign(
         by=by, day=on or datetime.date.today().isoformat(), answer=answer.value, why=why,
         consequence=consequence, photos=tuple(shown_by or ()),
     )  # fmt: skip
-    keep_state(job_file, own_tables(own), asked, as_json=as_json)
+    _, tables = _job_and_tables(job_file, own)
+    keep_state(job_file, tables, asked, as_json=as_json)
 
 
 def change_order(
@@ -122,7 +129,7 @@ def change_order(
     """
     from weatherlap.cli.promises import print_orders
 
-    job, tables = read_job_file(job_file), own_tables(own)
+    job, tables = _job_and_tables(job_file, own)
     print_orders(job, tables, out=out, paper=paper, as_json=as_json)
 
 
@@ -158,6 +165,6 @@ def close(
     from weatherlap.cli.pictures import with_pictures
     from weatherlap.cli.promises import print_close
 
-    job = read_job_file(job_file)
-    tables = with_pictures(own_tables(own), job, job_file)
+    job, tables = _job_and_tables(job_file, own)
+    tables = with_pictures(tables, job, job_file)
     print_close(job, tables, out=out, paper=paper, as_json=as_json)

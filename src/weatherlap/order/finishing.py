@@ -58,13 +58,21 @@ class StartChoice:
     finish: Finish
 
 
-def open_span(plan: Plan, rain: RainDays) -> OpenSpan | None:
-    """The days on which the corner stands open in a plan; None if it never does."""
+def open_span(
+    plan: Plan, rain: RainDays, *, open_from: datetime.date | None = None
+) -> OpenSpan | None:
+    """The days on which the corner stands open in a plan; None if it never does.
+
+    Parameters
+    ----------
+    open_from : date or None
+        The first day, where it stands open already.
+    """
     opens = [r.start_h for r in plan.rows if r.task.opens]
     closes = [r.end_h for r in plan.rows if r.task.closes]
-    if not opens:
+    if not opens and open_from is None:
         return None
-    first = plan.days.date_at(min(opens))
+    first = open_from or plan.days.date_at(min(opens))
     last = plan.days.date_at(max([*closes, *opens]), ending=True)
     return span_between(first, last, rain)
 
@@ -146,7 +154,7 @@ def _replayed(
     worked = np.asarray(days.ordinals) - days.ordinals[0]
     sky = _Sky(~wet[:, worked], days)
     draws = np.random.default_rng(seed + 1)
-    free = {h.id: np.zeros(runs) for h in plan.hands}
+    free = {h.id: np.full(runs, h.free_h) for h in plan.hands}
     away = {h.id: _at_work(h.off, days) for h in plan.hands}
     ends: dict[str, Floats] = {}
     for row in plan.rows:

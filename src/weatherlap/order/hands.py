@@ -12,12 +12,16 @@ from weatherlap.order.tasks import Task
 
 @dataclass(frozen=True, slots=True)
 class Hand:
-    """Somebody of the crew; without skills this one can do everything."""
+    """Somebody of the crew; without skills this one can do everything.
+
+    ``free_h`` is when this one is free on the first day, in hours of work from its begin. [h]
+    """
 
     id: str
     name: str
     skills: frozenset[str] = frozenset()
     off: frozenset[datetime.date] = frozenset()
+    free_h: float = 0.0
 
     def can(self, skills: Iterable[str]) -> bool:
         """Whether this one has all of these."""
@@ -25,14 +29,14 @@ class Hand:
 
 
 Kindred = tuple[Hand, ...]
-"""Hands with the same skills and the same days off."""
+"""Hands with the same skills and the same days off, free from the same hour on."""
 
 
 def kindred(hands: Sequence[Hand]) -> tuple[Kindred, ...]:
     """The hands in groups whose members can stand in for one another."""
-    groups: dict[tuple[frozenset[str], frozenset[datetime.date]], list[Hand]] = {}
+    groups: dict[tuple[frozenset[str], frozenset[datetime.date], float], list[Hand]] = {}
     for hand in hands:
-        groups.setdefault((hand.skills, hand.off), []).append(hand)
+        groups.setdefault((hand.skills, hand.off, hand.free_h), []).append(hand)
     return tuple(tuple(rows) for rows in groups.values())
 
 

@@ -31,6 +31,11 @@ def earliest_slot(task: Task, days: WorkDays) -> int:
     return round(days.first_on(day) * SLOTS_AN_HOUR)
 
 
+def busy_slots(hand: Hand) -> int:
+    """Quarters of an hour of the first day on which somebody is at work already. [-]"""
+    return math.ceil(hand.free_h * SLOTS_AN_HOUR - 1e-6)
+
+
 def rough_plan(
     tasks: Sequence[Task], hands: Sequence[Hand], days: WorkDays
 ) -> dict[str, tuple[int, int]]:
@@ -41,7 +46,7 @@ def rough_plan(
     NoSolution
         If the tasks do not fit into the days.
     """
-    free = {h.id: 0 for h in hands}
+    free = {h.id: busy_slots(h) for h in hands}
     placed: dict[str, tuple[int, int]] = {}
     for task in in_turn(tasks):
         start = max(

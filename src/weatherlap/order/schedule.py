@@ -10,14 +10,14 @@ from __future__ import annotations
 import datetime
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
 from weatherlap.errors import NoSolution
 from weatherlap.order.hands import Hand, Kindred, check_hands, given_out, kindred
-from weatherlap.order.rough import earliest_slot, ready_slot, rough_plan, slots_of
+from weatherlap.order.rough import busy_slots, earliest_slot, ready_slot, rough_plan, slots_of
 from weatherlap.order.tasks import Task, check_tasks, exposed_parts
 from weatherlap.order.workdays import DAY_H, SLOTS_AN_HOUR, WorkDays
 
@@ -88,6 +88,7 @@ def schedule(
     days: WorkDays,
     *,
     effort: float = USUAL_EFFORT,
+    open_now: Collection[str] = (),
     tell: Callable[[str], None] | None = None,
 ) -> Plan:
     """Place every task.
@@ -98,6 +99,8 @@ def schedule(
         The working days, enough of them for all tasks one after another.
     effort : float
         Work the solver may spend on each aim, in about as many seconds. [-]
+    open_now : collection of str
+        Parts of the corner that stand open already.
     tell : callable or None
         Told which aim is at work.
 
@@ -110,7 +113,7 @@ def schedule(
     """
     check_tasks(tasks)
     check_hands(tasks, hands)
-    model = _Model(tasks, hands, days)
+    model = _Model(tasks, hands, days, open_now)
     if tell is not None:
         tell("Looking for the earliest finish")
     finish = model.least(model.finish, effort)
@@ -135,7 +138,13 @@ _Need = tuple[cp_model.IntervalVar, "cp_model.LinearExprT"]
 class _Model:
     """The tasks as the solver sees them; the best plan so far is kept as a hint."""
 
-    def __init__(self, tasks: Sequence[Task], hands: Sequence[Hand], days: WorkDays) -> None:
+    def __init__(
+        self,
+        tasks: Sequence[Task],
+        hands: Sequence[Hand],
+        days: WorkDays,
+        open_now: Collection[str],
+    ) -> None:
         self._tasks = tasks
         self._days = days
         self._groups = kindred(hands)
@@ -151,7 +160,8 @@ class _Model:
         self._crew()
         self.finish = new(0, self._end, "finish")
         self._model.add_max_equality(self.finish, [0, *self._ends.values()])
-        parts = [self._open(part) for part in exposed_parts(tasks)]
+        exposed = dict.fromkeys((*sorted(open_now), *exposed_parts(tasks)))
+        parts = [self._open(part, already=part in open_now) for part in exposed]
         longest = (days.ordinals[-1] - days.ordinals[0] + 1) * round(DAY_H) * SLOTS_AN_HOUR
         self.open_time = new(0, longest * max(len(parts), 1), "open")
         self._model.add(self.open_time == sum(parts))
@@ -229,14 +239,15 @@ class _Model:
         self._model.add(at == day * self._days.slots + past)
         return day, past
 
-    def _open(self, part: str) -> cp_model.IntVar:
+    def _open(self, part: str, *, already: bool) -> cp_model.IntVar:
         """How long a part stands open, in quarters of an hour by the clock."""
         new = self._model.new_int_var
-        opens = [self._starts[t.id] for t in self._tasks if t.opens == part]
+        starts = [self._starts[t.id] for t in self._tasks if t.opens == part]
+        opens: list[cp_model.LinearExprT] = [0] if already else [*starts]
         closes = [self._ends[t.id] for t in self._tasks if t.closes == part]
         first, last = new(0, self._end, ""), new(0, self._end, "")
         self._model.add_min_equality(first, opens)
-        self._model.add_max_equality(last, closes or [*opens])
+        self._model.add_max_equality(last, [*closes] or opens)
         day_slots = round(DAY_H) * SLOTS_AN_HOUR
         start = self._days.ordinals[0]
         dates = [n - start for n in self._days.ordinals[: self._last_day + 1]]
@@ -267,7 +278,7 @@ class _Model:
                 rows[g].append((span, 1 if len(self._groups[g]) == 1 else demand))
             self._model.add(sum(d for _, d in self._shares[task.id]) == task.crew)
         for g, hands in enumerate(self._groups):
-            rows[g] += [(span, len(hands)) for span in self._days_off(hands)]
+            rows[g] += [(span, len(hands)) for span in self._not_there(hands)]
             self._no_more(rows[g], len(hands))
         self._together(whole)
 
@@ -307,13 +318,18 @@ class _Model:
             self._starts[task.id], slots_of(task), self._ends[task.id], f"i-{task.id}"
         )
 
-    def _days_off(self, hands: Kindred) -> list[cp_model.IntervalVar]:
+    def _not_there(self, hands: Kindred) -> list[cp_model.IntervalVar]:
+        """Days off, and the hours of the first day that are over for them."""
         day = self._days.slots
-        return [
-            self._model.new_fixed_size_interval_var(number * day, day, "")
+        spans = [
+            (number * day, day)
             for number, date in enumerate(self._days.days)
             if date in hands[0].off and number * day < self._end
         ]
+        busy = busy_slots(hands[0])
+        if busy and (0, day) not in spans:
+            spans.append((0, busy))
+        return [self._model.new_fixed_size_interval_var(at, size, "") for at, size in spans]
 
     def keep(self, aim: cp_model.IntVar, value: float) -> None:
         """From now on no plan may be worse than this."""

@@ -18,6 +18,7 @@ class Ticked:
     task: Task
     spent_h: float
     finished: bool
+    first_day: str
     last_day: str
 
     @property
@@ -52,12 +53,16 @@ def ticked(tasks: Sequence[Task], spent: Iterable[tuple[str, float, bool, str]])
     """
     hours: dict[str, float] = {}
     done: dict[str, bool] = {}
-    days: dict[str, str] = {}
+    first: dict[str, str] = {}
+    last: dict[str, str] = {}
     for name, spent_h, finished, day in spent:
         hours[name] = hours.get(name, 0.0) + spent_h
         done[name] = done.get(name, False) or finished
-        days[name] = max(days.get(name, ""), day)
-    return [Ticked(t, hours[t.id], done[t.id], days[t.id]) for t in tasks if t.id in hours]
+        first[name] = min(first.get(name, day), day)
+        last[name] = max(last.get(name, day), day)
+    return [
+        Ticked(t, hours[t.id], done[t.id], first[t.id], last[t.id]) for t in tasks if t.id in hours
+    ]
 
 
 def suggested_factor(planned_h: float, spent_h: float) -> float:

@@ -104,6 +104,40 @@ def days_until_dry_run_days(dry_after_dry: float, dry_after_wet: float, run_days
     return (1.0 / dry_after_wet + series) / power
 
 
+MOST_PERSISTENCE = 0.95
+
+
+def persistence_of(wet: Bools, months: NDArray[np.intp]) -> float:
+    """How much a wet day makes the next one wet, from days that were wet or dry.
+
+    Parameters
+    ----------
+    wet : ndarray of bool, shape (days,)
+        Whether each day was wet.
+    months : ndarray of int, shape (days,)
+        The month of each day, 0 to 11; the share of wet days is that of the month and the two
+        beside it, for the days of one month are too few.
+
+    Returns
+    -------
+    float
+        Correlation of a day with the next, sum (x_t - w_t)(x_t+1 - w_t+1) over sum w (1 - w), from
+        0 to 0.95; 0 where all days are alike. [-]
+
+    Sources
+    -------
+    O-006 : two-state chain, whose correlation of days is P(wet after wet) - P(wet after dry).
+    """
+    apart = {int(m): np.minimum((months - m) % 12, (m - months) % 12) for m in np.unique(months)}
+    near = {m: float(wet[away <= 1].mean()) for m, away in apart.items()}
+    share = np.array([near[int(m)] for m in months])
+    off = wet - share
+    spread = float((share * (1.0 - share))[:-1].sum())
+    if spread <= 0:
+        return 0.0
+    return min(max(float((off[:-1] * off[1:]).sum()) / spread, 0.0), MOST_PERSISTENCE)
+
+
 def dry_chance(rain: RainDays, first: datetime.date, days: int) -> float:
     """Chance that so many days in a row from a date on are all dry.
 

@@ -81,6 +81,10 @@ class WorkDays:
         """The first position on or after a date. [h]"""
         return bisect_left(self.days, day) * self.hours
 
+    def number_of(self, day: datetime.date) -> int:
+        """How many working days lie before a date. [days]"""
+        return bisect_left(self.days, day)
+
     def moved_to(self, start: datetime.date) -> WorkDays:
         """The same from a later day on."""
         return WorkDays(

@@ -12,7 +12,6 @@ from weatherlap.papers.cautions import OPENING_UP
 from weatherlap.papers.leaf import Box, Column, Grid, Leaf, Part
 from weatherlap.papers.planwords import day_words
 from weatherlap.run.planning import Planned
-from weatherlap.run.sofar import SoFar
 
 _COLUMNS = (
     Column("From", share=0.6),
@@ -24,14 +23,13 @@ _COLUMNS = (
 )
 
 
-def day_leaf(planned: Planned, hand: Hand, done: SoFar | None) -> Leaf:
+def day_leaf(planned: Planned, hand: Hand) -> Leaf:
     """The days of one person."""
     days: dict[datetime.date, list[tuple[Span, Placed]]] = {}
     for row in planned.plan.rows:
         if hand.id in row.hands:
             for span in parts_by_day(row, planned.plan.days):
                 days.setdefault(span[0].date(), []).append((span, row))
-    finished = {r.task.id for r in done.rows if r.finished} if done is not None else set[str]()
     keys = {k for rows in days.values() for _, r in rows for k in r.task.cautions}
     return Leaf(
         name=f"day-plan-{hand.id}",
@@ -40,7 +38,7 @@ def day_leaf(planned: Planned, hand: Hand, done: SoFar | None) -> Leaf:
         about=planned.job.job,
         lead=(f"{hand.name}: {len(days)} days from {day_words(min(days))} on.",),
         parts=tuple(
-            Part(day_words(day), tuple(_day(planned, hand, rows, finished)))
+            Part(day_words(day), tuple(_day(planned, hand, rows)))
             for day, rows in sorted(days.items())
         ),
         cautions=tuple(c for c in OPENING_UP if c.source in keys),
@@ -48,18 +46,14 @@ def day_leaf(planned: Planned, hand: Hand, done: SoFar | None) -> Leaf:
     )
 
 
-def _day(
-    planned: Planned, hand: Hand, rows: list[tuple[Span, Placed]], finished: set[str]
-) -> Iterator[Grid | Box]:
-    yield Grid(_COLUMNS, tuple(_row(planned, hand, s, r, finished) for s, r in rows))
+def _day(planned: Planned, hand: Hand, rows: list[tuple[Span, Placed]]) -> Iterator[Grid | Box]:
+    yield Grid(_COLUMNS, tuple(_row(planned, hand, s, r) for s, r in rows))
     span, day = planned.span, rows[0][0][0].date()
     if span is not None and span.first <= day < span.last:
         yield Box("Tonight the corner stands open", ("Hang the covers before you go.",))
 
 
-def _row(
-    planned: Planned, hand: Hand, span: Span, row: Placed, finished: set[str]
-) -> tuple[str, ...]:
+def _row(planned: Planned, hand: Hand, span: Span, row: Placed) -> tuple[str, ...]:
     heads = {c.source: c.head for c in OPENING_UP}
     watch = [heads[k].lower() for k in row.task.cautions if k in heads]
     if row.task.needs_dry:
@@ -70,5 +64,5 @@ def _row(
         row.task.text,
         ", ".join(planned.hand(h).name for h in row.hands if h != hand.id),
         ", ".join(watch),
-        "done" if row.task.id in finished else "",
+        "",
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
@@ -26,12 +25,12 @@ from weatherlap.run.dryingtold import (
     spot_texts,
     states_of,
 )
+from weatherlap.run.dryweather import weather_text
 from weatherlap.run.places import capital
 
 KEY = "drying"
 PLOT_WIDE_IN = 4.9
 """How wide a plot stands on paper, so that two and a table go on a sheet. [in]"""
-WEATHER = "weather"
 _HEADS = {"D-037": "Heaters", "D-038": "Mould"}
 METHOD = (
     "One-dimensional heat and moisture through the layers at the spot, hour by hour: vapour, "
@@ -68,18 +67,6 @@ class _Question:
     def of(cls, job: Job, own: Mapping[str, str]) -> _Question:
         """The question that a job asks with the firm's tables."""
         return cls(job.model_dump_json(), weather_text(own), job)
-
-
-def weather_text(own: Mapping[str, str]) -> str | None:
-    """The text of a weather file: as it was read, or the `text` of a table named weather."""
-    found = own.get(WEATHER)
-    if found is None or "text" not in found[:2000]:
-        return found
-    try:
-        text = tomllib.loads(found).get("text")
-    except tomllib.TOMLDecodeError:
-        return found
-    return text if isinstance(text, str) else found
 
 
 _KEPT: dict[_Question, Drying] = {}

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from weatherlap.drawings.barchart import Bar, Fill, bar_chart
 from weatherlap.job.model import Job
+from weatherlap.order.finishing import OpenSpan
 from weatherlap.order.hours import CrewHours
 from weatherlap.order.schedule import Bounded, Placed
 from weatherlap.order.tasks import Kind
@@ -15,11 +16,12 @@ from weatherlap.papers.calendarfile import plan_calendar
 from weatherlap.papers.cautions import OPENING_UP, Caution
 from weatherlap.papers.dayplans import day_leaf
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
-from weatherlap.papers.planned import planned_for
-from weatherlap.papers.planwords import day_words, hours_words, percent
+from weatherlap.papers.planned import gone_on_for
+from weatherlap.papers.planwords import day_words, hours_words, initials, percent, tasks_words
+from weatherlap.papers.slipparts import bars_done, slip_parts, slip_words
 from weatherlap.run.planning import Planned
 from weatherlap.run.plantables import plan_table, rates_text
-from weatherlap.run.sofar import SoFar, done_so_far, so_far
+from weatherlap.run.sofar import SoFar
 
 MOST_BARS = 40
 _FILL = {
@@ -29,20 +31,20 @@ _FILL = {
     Kind.PUT_BACK: Fill.LINES,
     Kind.PATCHING: Fill.LINES,
 }
+_LESS = "with this finish leaves it open for less"
 _KEYS = ("O-006", "O-007", "O-008")
 
 
 def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None]) -> Bound:
     """The papers of a job's plan."""
-    planned = planned_for(job, own, tell=on_the_way)
-    done = so_far(planned.listed) if done_so_far(job) else None
+    planned, done = gone_on_for(job, own, tell=on_the_way)
     return bound_plan(planned, done, own_rates="rates" in own)
 
 
 def bound_plan(planned: Planned, done: SoFar | None, *, own_rates: bool) -> Bound:
     """Leaves, table and files of a plan."""
     leaves = [plan_leaf(planned, done, own_rates=own_rates)]
-    leaves += [day_leaf(planned, h, done) for h in planned.plan.hands if _works(planned, h.id)]
+    leaves += [day_leaf(planned, h) for h in planned.plan.hands if _works(planned, h.id)]
     files = {"plan.ics": plan_calendar(planned)}
     files |= {
         f"day-plan-{h.id}.ics": plan_calendar(planned, hand=h.id)
@@ -62,11 +64,13 @@ def plan_leaf(planned: Planned, done: SoFar | None, *, own_rates: bool) -> Leaf:
     """The schedule: when it ends, how long the corner stands open, the bars, every task."""
     long = len(planned.plan.rows) > 12
     parts = [
-        Part("Weather", tuple(_weather(planned))),
+        *slip_parts(planned),
+        *([Part("Weather", tuple(_weather(planned)))] if planned.plan.rows else []),
         Part("Taken for this plan", (Items(_taken(planned, own_rates=own_rates)),)),
-        Part("Bar chart", tuple(_charts(planned, done)), new_page=long),
-        Part("Tasks", (_task_grid(planned),), new_page=long),
     ]
+    if planned.plan.rows:
+        parts.append(Part("Bar chart", tuple(_charts(planned)), new_page=long))
+        parts.append(Part("Tasks", (_task_grid(planned),), new_page=long))
     if done is not None:
         parts.append(Part("So far", tuple(so_far_blocks(done, planned.listed.table))))
     return Leaf(
@@ -90,10 +94,15 @@ def cautions_of(rows: Sequence[Placed]) -> tuple[Caution, ...]:
 
 def _lead(planned: Planned) -> Iterator[str]:
     plan, finish, span = planned.plan, planned.finish, planned.span
+    if planned.gone is not None:
+        yield from slip_words(planned.gone)
+    if not plan.rows:
+        return
     hours = sum(r.task.hours.likely for r in plan.rows)
+    left = "" if planned.gone is None else " left"
     yield (
         f"From {day_words(plan.first_day)} to {day_words(plan.last_day)} if nothing gets in the "
-        f"way: {len(plan.rows)} tasks, {hours_words(hours)} of work. "
+        f"way: {tasks_words(len(plan.rows))}{left}, {hours_words(hours)} of work. "
         f"{_proof(plan.finish, 'ends earlier')}"
     )
     yield (
@@ -101,14 +110,21 @@ def _lead(planned: Planned) -> Iterator[str]:
         f"{day_words(finish.p50)} and four in five by {day_words(finish.p80)}."
     )
     if span is not None:
-        days = "1 day" if span.days == 1 else f"{span.days} days"
-        yield (
-            f"The corner stands open from {day_words(span.first)} to {day_words(span.last)}, "
-            f"{days}: the chance that all of it stays dry is {percent(span.dry_chance)}, and "
-            f"{span.wet_days:.1f} wet days are usual. "
-            f"{_proof(plan.open, 'with this finish leaves it open for less')}"
-        )
+        yield f"{_open_words(planned, span)} {_proof(plan.open, _LESS)}"
     yield planned.listed.lead.text
+
+
+def _open_words(planned: Planned, span: OpenSpan) -> str:
+    days = "1 day" if span.days == 1 else f"{span.days} days"
+    since = planned.gone.open_since if planned.gone is not None else None
+    last = day_words(span.last)
+    begin = f"The corner stands open from {day_words(span.first)} to {last}, {days}"
+    if since is not None:
+        begin = f"The corner stands open since {day_words(since)} and until {last}, {days} more"
+    return (
+        f"{begin}: the chance that all of it stays dry is {percent(span.dry_chance)}, and "
+        f"{span.wet_days:.1f} wet days are usual."
+    )
 
 
 def _proof(row: Bounded, better: str) -> str:
@@ -120,14 +136,14 @@ def _proof(row: Bounded, better: str) -> str:
     )
 
 
-def _charts(planned: Planned, done: SoFar | None) -> Iterator[Block]:
+def _charts(planned: Planned) -> Iterator[Block]:
     plan = planned.plan
-    finished = {r.task.id for r in done.rows if r.finished} if done is not None else set[str]()
-    bars = list(_bars(planned, finished))
+    bars = [*bars_done(planned), *_bars(planned)]
     days = plan.days
     closes = days.begins_h + days.hours + days.rest_h
-    first, last = plan.first_day, plan.last_day
-    worked = set(days.days)
+    first = min(b.begins.date() for b in bars)
+    last = max(b.ends.date() for b in bars)
+    worked = {*days.days, *(planned.gone.was.days.days if planned.gone is not None else ())}
     every = [first + datetime.timedelta(n) for n in range((last - first).days + 1)]
     span = planned.span
     count = -(-len(bars) // MOST_BARS)
@@ -148,7 +164,7 @@ def _charts(planned: Planned, done: SoFar | None) -> Iterator[Block]:
         )
 
 
-def _bars(planned: Planned, finished: set[str]) -> Iterator[Bar]:
+def _bars(planned: Planned) -> Iterator[Bar]:
     days = planned.plan.days
     ends = {r.task.id: r.end_h for r in planned.plan.rows}
     for row in planned.plan.rows:
@@ -161,18 +177,13 @@ def _bars(planned: Planned, finished: set[str]) -> Iterator[Bar]:
             ends=max(days.moment(row.end_h, ending=True), begins),
             fill=_FILL.get(task.kind, Fill.GREY),
             who=", ".join(initials(planned.hand(h).name) for h in row.hands),
-            done=task.id in finished,
             waits_from=days.moment(max(waits), ending=True) if waits else None,
         )
 
 
-def initials(name: str) -> str:
-    """The first letters of a name."""
-    return "".join(word[0].upper() for word in name.split()[:3])
-
-
 def _task_grid(planned: Planned) -> Grid:
     days = planned.plan.days
+    gone = planned.gone
     number = {r.task.id: k for k, r in enumerate(planned.plan.rows, start=1)}
     rows = []
     for row in planned.plan.rows:
@@ -183,6 +194,7 @@ def _task_grid(planned: Planned) -> Grid:
                 str(number[row.task.id]),
                 row.task.text,
                 f"{begins:%a} {begins:%b} {begins.day} {begins:%H:%M}",
+                *(() if gone is None else (day_words(gone.was_on(row.task.id)),)),
                 ", ".join(initials(planned.hand(h).name) for h in row.hands),
                 f"{row.task.hours.likely:.1f}",
                 ", ".join(map(str, waits)),
@@ -193,6 +205,7 @@ def _task_grid(planned: Planned) -> Grid:
         Column("No.", numeric=True, share=0.4),
         Column("Task", share=3.5),
         Column("Begins", share=2.0),
+        *(() if gone is None else (Column("Was", share=1.3),)),
         Column("Who", share=0.7),
         Column("Hours", numeric=True, share=0.5),
         Column("After", share=0.9),
@@ -206,6 +219,12 @@ def _task_grid(planned: Planned) -> Grid:
 
 def _weather(planned: Planned) -> Iterator[Block]:
     best, span = planned.best, planned.span
+    if planned.gone is not None and not planned.starts:
+        words = "Nothing that keeps the rain out is open, and nothing will be."
+        if span is not None:
+            words = "The corner is opened already: the covers hang every night until it is closed."
+        yield Words(words)
+        return
     if best is None or best.span is None or span is None:
         yield Words("Nothing that keeps the rain out comes off in this plan.")
         return

@@ -22,3 +22,13 @@ def percent(share: float) -> str:
     if 0.995 < share < 1:
         return "over 99 %"
     return f"{100 * share:.0f} %"
+
+
+def tasks_words(count: int) -> str:
+    """So many tasks."""
+    return "1 task" if count == 1 else f"{count} tasks"
+
+
+def initials(name: str) -> str:
+    """The first letters of a name."""
+    return "".join(word[0].upper() for word in name.split()[:3])

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import tomllib
+from collections.abc import Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from weatherlap.drying.climate import HOURS_A_YEAR, Climate
 from weatherlap.drying.decay import ClimateHazard, climate_index
@@ -13,11 +16,24 @@ from weatherlap.drying.weather_files import TMY3, read_normals, read_table, read
 from weatherlap.errors import InputError
 from weatherlap.job.dryrecords import ClimateRecord
 
+WEATHER = "weather"
 WET_DAY_MM = 0.254
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
     "October", "November", "December",
 )  # fmt: skip
+
+
+def weather_text(own: Mapping[str, str]) -> str | None:
+    """The text of a weather file: as it was read, or the `text` of a table named weather."""
+    found = own.get(WEATHER)
+    if found is None or "text" not in found[:2000]:
+        return found
+    try:
+        text = tomllib.loads(found).get("text")
+    except tomllib.TOMLDecodeError:
+        return found
+    return text if isinstance(text, str) else found
 
 
 def climate_of(record: ClimateRecord, *, weather: str | None) -> Climate:
@@ -96,14 +112,19 @@ def hazard_of(climate: Climate) -> ClimateHazard:
     -------
     D-011 : months' mean temperatures and days of 0.01 in of rain or more.
     """
-    months = np.repeat(np.arange(12), MONTH_DAYS)
+    months = months_of_days()
     celsius = climate.temperature_c.reshape(-1, 24).mean(axis=1)
     means = [float(celsius[months == m].mean()) for m in range(12)]
     return climate_index(means, rain_days=rain_days_of(climate))
 
 
+def months_of_days() -> NDArray[np.intp]:
+    """Month of each day of a year, 0 for January."""
+    return np.repeat(np.arange(12), MONTH_DAYS)
+
+
 def rain_days_of(climate: Climate) -> list[float]:
     """Days with rain in each month of a year that begins on the first of January. [days]"""
     days = climate.rain_mm_h.reshape(-1, 24).sum(axis=1) >= WET_DAY_MM
-    months = np.repeat(np.arange(12), MONTH_DAYS)
+    months = months_of_days()
     return [float(days[months == m].sum()) for m in range(12)]

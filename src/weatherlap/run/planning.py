@@ -19,6 +19,7 @@ from weatherlap.order.finishing import (
     open_span,
     starts_to_choose,
 )
+from weatherlap.order.goingon import GoneOn
 from weatherlap.order.hands import Hand
 from weatherlap.order.hours import CrewHours
 from weatherlap.order.schedule import USUAL_EFFORT, Plan, schedule
@@ -26,7 +27,7 @@ from weatherlap.order.tasks import Task
 from weatherlap.order.weather import RainDays
 from weatherlap.order.workdays import DAY_H, WorkDays, work_days
 from weatherlap.run.ordering import order_job
-from weatherlap.run.planweather import drying_days, rain_of
+from weatherlap.run.planweather import climate_for_plan, drying_days, rain_of
 from weatherlap.run.tasks import TaskList, tasks_of
 
 MOST_STARTS = 15
@@ -35,7 +36,10 @@ WEEK = tuple(WeekDay)
 
 @dataclass(frozen=True)
 class Planned:
-    """A job's plan: its tasks, their times, the weather's share, and what was assumed."""
+    """A job's plan: its tasks, their times, the weather's share, and what was assumed.
+
+    ``gone`` is there where it goes on from what was done; ``plan`` then holds what is left.
+    """
 
     job: Job
     listed: TaskList
@@ -45,6 +49,7 @@ class Planned:
     finish: Finish
     starts: tuple[StartChoice, ...]
     assumed: tuple[str, ...]
+    gone: GoneOn | None = None
 
     @property
     def best(self) -> StartChoice | None:
@@ -64,20 +69,24 @@ def plan_job(
     start: datetime.date | None = None,
     effort: float = USUAL_EFFORT,
     starts: int = MOST_STARTS,
+    weather: str | None = None,
     tell: Callable[[str], None] | None = None,
 ) -> Planned:
-    """The plan of a job.
+    """The plan of a job as it is made before anything is done.
 
     Parameters
     ----------
     today : date or None
-        The day on which is asked; a job without a first day begins on the next one.
+        The day on which is asked; a job without a first day begins on the next one, or on the
+        first day that was ticked.
     start : date or None
         A first day in place of the job's own.
     effort : float
         Work the solver may spend on each aim, in about as many seconds. [-]
     starts : int
         How many of the next working days are looked at as a first day.
+    weather : str or None
+        Text of the weather file, where the job names one.
 
     Raises
     ------
@@ -89,13 +98,14 @@ def plan_job(
     work = job.work or Work()
     first, notes = _first_day(job, work, today=today, start=start)
     ordered = order_job(job)
-    dries = drying_days(job, ordered, opened=first.isoformat())
+    climate = climate_for_plan(job, weather)
+    dries = drying_days(job, ordered, climate, opened=first.isoformat())
     listed = tasks_of(job, table, ordered=ordered, drying_days=dries)
     hands = hands_of(job, table)
     listed = replace(listed, tasks=tuple(_fitted(t, job, hands) for t in listed.tasks))
     days = days_for(listed.tasks, work, first, away=[d for h in hands for d in h.off])
     plan = schedule(listed.tasks, hands, days, effort=effort, tell=tell)
-    rain, where = rain_of(job, work)
+    rain, where = rain_of(job, work, climate)
     later = longer(days, work, len(days.days) + SPARE_DAYS)
     if tell is not None:
         tell("Running the plan through the weather")
@@ -107,7 +117,7 @@ def plan_job(
         span=open_span(plan, rain),
         finish=finish_of(plan, rain, later),
         starts=starts_to_choose(plan, rain, later, most=starts, runs=300),
-        assumed=(*notes, f"Days with rain: {where}.", *_assumed(job, table, work)),
+        assumed=(*notes, f"Days with rain: {where}.", *_assumed(job, table, rain)),
     )
 
 
@@ -144,6 +154,9 @@ def _first_day(
         return start, []
     if work.start:
         return datetime.date.fromisoformat(work.start), []
+    if job.done:
+        day = datetime.date.fromisoformat(min(d.day for d in job.done))
+        return day, [f"No first day is given: the plan begins on {day}, the first that was ticked."]
     if today is not None:
         day = today + datetime.timedelta(1)
         return day, [f"No first day is given: the plan begins on {day}."]
@@ -187,12 +200,12 @@ def _days(work: Work, first: datetime.date, count: int) -> WorkDays:
     )
 
 
-def _assumed(job: Job, table: CrewHours, work: Work) -> list[str]:
+def _assumed(job: Job, table: CrewHours, rain: RainDays) -> list[str]:
     rows = []
     if not job.person:
         rows.append(f"No crew is named: {table.crew:g} hands who can do everything.")
     rows.append(
-        f"A wet day makes the next one wet with {work.persistence:g} of the way from its usual "
+        f"A wet day makes the next one wet with {rain.persistence:g} of the way from its usual "
         "chance to certainty."
     )
     rows.append("Hours are drawn one by one; what slows one task may slow all: take it as a hint.")

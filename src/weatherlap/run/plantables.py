@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from weatherlap.order.finishing import Finish, OpenSpan
+from weatherlap.order.goingon import GoneOn
 from weatherlap.order.hours import CrewHours
 from weatherlap.order.schedule import Bounded, Placed
 from weatherlap.order.tasks import Hours
@@ -46,6 +47,32 @@ def plan_table(planned: Planned, done: SoFar | None = None) -> Table:
         "notes": list(planned.listed.notes),
         "assumed": list(planned.assumed),
         "so_far": None if done is None else so_far_table(done),
+        "gone_on": None if planned.gone is None else _gone(planned.gone),
+    }
+
+
+def _gone(gone: GoneOn) -> Table:
+    """What became of the plan as it was made."""
+    return {
+        "from_day": gone.from_day.isoformat(),
+        "was": {
+            "first_day": gone.was.first_day.isoformat(),
+            "last_day": gone.was.last_day.isoformat(),
+        },
+        "working_days_later": gone.days_later,
+        "open_since": gone.open_since.isoformat() if gone.open_since else None,
+        "overdue": [t.id for t in gone.overdue],
+        "slips": [
+            {
+                "task": s.task.id,
+                "was": s.was.isoformat(),
+                "now": s.now.isoformat(),
+                "working_days_later": s.days_later,
+                "finished": s.finished,
+            }
+            for s in gone.slips
+        ],
+        "notes": list(gone.notes),
     }
 
 

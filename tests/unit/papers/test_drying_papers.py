@@ -11,10 +11,10 @@ import pytest
 from weatherlap.job.model import Job
 from weatherlap.job.reading import read_job
 from weatherlap.papers.binder import BINDERS, Bound, bound
-from weatherlap.papers.dryingpapers import weather_text
 from weatherlap.papers.leaf import Grid
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
+from weatherlap.run.dryweather import weather_text
 from weatherlap.sources import source
 
 DEMO = Path(__file__).parents[3] / "demo" / "porch-corner.toml"
