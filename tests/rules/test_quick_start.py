@@ -5,9 +5,13 @@ from __future__ import annotations
 import subprocess
 import sys
 
+from typer.main import get_command
+
+from weatherlap.cli.app import app, app_for
+
 HEAVY = {
     "numpy", "numba", "scipy", "shapely", "pandas", "ortools", "typst", "ezdxf", "xlsxwriter",
-    "icalendar", "PIL", "fastapi", "uvicorn", "jinja2", "sqlalchemy", "segno",
+    "icalendar", "PIL", "pydantic", "fastapi", "uvicorn", "jinja2", "sqlalchemy", "segno",
 }  # fmt: skip
 
 
@@ -19,3 +23,18 @@ def test_help_loads_nothing_heavy():
     ).stdout.split()
     assert "typer" in found
     assert sorted(HEAVY & set(found)) == []
+
+
+def test_only_the_command_that_is_asked_for_is_put_up():
+    """Each command's name gives the program with that command alone; other words give all."""
+    names = told(app)
+    assert len(names) > 20
+    for name in names:
+        assert told(app_for([name, "--json"])) == [name]
+    for words in ([], ["--help"], ["no-such-command"], ["-h", "trace"]):
+        assert told(app_for(words)) == names
+
+
+def told(program):
+    """The names of a program's commands, as its own parser has them."""
+    return list(get_command(program).commands)

@@ -481,4 +481,4 @@ def test_a_trace_is_quick(job: Path, tmp_path: Path) -> None:
     # An installed program keeps its compiled modules; this one keeps them beside the job.
     warm = {"PYTHONDONTWRITEBYTECODE": "", "PYTHONPYCACHEPREFIX": str(tmp_path / "compiled")}
     bare = seconds(sys.executable, "-c", "import shapely, pydantic, typer.main", **warm)
-    assert seconds(*RUN, "trace", str(job), **warm) < 6 * bare
+    assert seconds(*RUN, "trace", str(job), **warm) < 4 * bare

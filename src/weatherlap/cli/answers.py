@@ -9,7 +9,6 @@ from pathlib import Path
 from weatherlap.cli.files import print_json
 from weatherlap.errors import InputError, JobError, Problem
 from weatherlap.job.model import Job
-from weatherlap.run.layouts import layouts
 from weatherlap.run.places import capital, place_words
 from weatherlap.run.rulings import rule_rows
 from weatherlap.run.states import State
@@ -66,6 +65,8 @@ def _looks(job: Job) -> Iterator[Callable[[], object]]:
     if job.change:
         yield lambda: corner_of(in_state(job, State.REPAIRED))
     if job.run:
+        from weatherlap.run.layouts import layouts  # slow to load, and few jobs need it
+
         yield lambda: layouts(job)
 
 

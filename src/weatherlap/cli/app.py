@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import copy
 import io
 import os
 import sys
-import traceback
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
 import typer
+from typer.models import CommandInfo
 
 from weatherlap import __version__
 from weatherlap.cli import bending, drying, ordering, planning, promising, shopping, shoring
@@ -254,6 +256,24 @@ def restore(
     read_backup(backup_file, data, url=database, as_json=as_json)
 
 
+def app_for(words: Sequence[str]) -> typer.Typer:
+    """The program with the command that the words begin with, or with all of them.
+
+    To put all commands up takes longer than many of them take to answer.
+    """
+    asked = [c for c in app.registered_commands if words and _name_of(c) == words[0]]
+    if not asked:
+        return app
+    small = copy.copy(app)
+    small.registered_commands = asked
+    return small
+
+
+def _name_of(command: CommandInfo) -> str:
+    assert command.callback is not None
+    return command.name or command.callback.__name__.replace("_", "-")
+
+
 def main() -> None:
     """Run the command line; problems are printed plainly and set the exit code."""
     code = _run()
@@ -271,7 +291,7 @@ def _run() -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
     try:
-        app(prog_name="weatherlap")
+        app_for(sys.argv[1:])(prog_name="weatherlap")
     except SystemExit as done:
         return done.code if isinstance(done.code, int) else 0
     except WeatherlapError as error:
@@ -285,6 +305,8 @@ def _run() -> int:
     except MemoryError:
         return _say_stopped("there is not enough memory for this job")
     except Exception as error:
+        import traceback
+
         place = traceback.extract_tb(error.__traceback__)[-1]
         spot = f"{Path(place.filename).name}:{place.lineno}"
         return _say_stopped(f"a fault of the program: {type(error).__name__} at {spot}: {error}")

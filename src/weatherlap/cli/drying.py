@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from weatherlap.cli.arguments import AsJson, JobFile
 from weatherlap.cli.files import read_job_file
 from weatherlap.errors import InputError
-from weatherlap.job.model import Job
+
+if TYPE_CHECKING:
+    from weatherlap.job.model import Job
 
 LARGEST_BYTES = 20_000_000
 WEATHER = "weather"

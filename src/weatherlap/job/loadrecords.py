@@ -71,7 +71,9 @@ class CarriedRecord(Record):
     eave_to_ridge: Length | None = Field(
         default=None, gt=0, description="On plan; else the depth of the outline"
     )
-    wind: WindRecord = Field(default=WindRecord(), description="How the wind on it is found")
+    wind: WindRecord = Field(
+        default=WindRecord.model_construct(), description="How the wind on it is found"
+    )
     above: AboveRecord | None = Field(default=None, description="What stands above it")
 
 

@@ -119,7 +119,7 @@ class Job(Record):
     """One job: one repair of one corner."""
 
     job: About = Field(description="What the job is: the call, the client's words, the people")
-    site: Site = Field(default=Site(), description="Rain and wind of the place")
+    site: Site = Field(default=Site.model_construct(), description="Rain and wind of the place")
     face: tuple[FaceRecord, ...] = Field(min_length=1, description="The sides of the corner")
     piece: tuple[PieceRecord, ...] = Field(
         default=(), description="What lies on them, innermost first"
@@ -130,7 +130,8 @@ class Job(Record):
     suspect: tuple[Suspect, ...] = Field(default=(), description="Causes that are suspected")
     run: tuple[Run, ...] = Field(default=(), description="Runs of like pieces, with their marks")
     shop: ShopRecord = Field(
-        default=ShopRecord(), description="How it is cut, carried and fitted together"
+        default=ShopRecord.model_construct(),
+        description="How it is cut, carried and fitted together",
     )
     on_hand: tuple[OnHandRecord, ...] = Field(default=(), description="Stock that is there")
     leftover: tuple[LeftoverRecord, ...] = Field(
@@ -180,7 +181,7 @@ class Job(Record):
         default=(), description="Bent pieces that are written directly"
     )
     framing: FramingSite = Field(
-        default=FramingSite(),
+        default=FramingSite.model_construct(),
         description="What the place asks of the framing, each with its source",
     )
     member: tuple[MemberRecord, ...] = Field(default=(), description="Framing that was surveyed")
@@ -194,7 +195,8 @@ class Job(Record):
     level: tuple[LevelRecord, ...] = Field(default=(), description="Levels that were surveyed")
     fit: tuple[FitRecord, ...] = Field(default=(), description="Lengths to be cut, from levels")
     shore: ShoreRecord = Field(
-        default=ShoreRecord(), description="How it may be held up while members are out"
+        default=ShoreRecord.model_construct(),
+        description="How it may be held up while members are out",
     )
     temporary: tuple[TemporaryRecord, ...] = Field(
         default=(), description="Temporary posts where you want them, in place of the proposed ones"
