@@ -78,20 +78,21 @@ def elevation(
         raise InputError(f"face {face_id!r}", "no such face", f"one of {known}")
     view = stack_view(shown.corner, face.index, without=without)
     title, words = f"Elevation: {face.title}", f"{view_words(face)}."
-    page = Page(
-        look, name=f"{prefix}elevation-{face.id}", title=title, about=f"{shown.title}. {words}"
-    )
+    name, about = f"{prefix}elevation-{face.id}", f"{shown.title}. {words}"
     lines = [shown.title, words, *_off_words(shown.corner, without)]
-    top = page.heading(title, lines)
     sizes = _sizes(shown.corner, face, view)
     left = sizes_width(v - sizes[0][0] for v in sizes[0])
-    on, box = _place(face, page, top, left=left, right=_RIGHT)
-    top += FLAG * max((row for _, row in flag_rows(shown.cuts, face, on)), default=0)
-    on, box = _place(face, page, top, left=left, right=_RIGHT)
-    if all_fit(shown.corner, view, on):
-        return _draw(page, shown, face, view, on, box)
-    on, box = _place(face, page, top, left=left, right=COLUMN)
-    return _draw(page, shown, face, view, on, box)
+    for right in (_RIGHT, COLUMN):
+        page = Page(look, name=name, title=title, about=about)
+        top = page.heading(title, lines)
+        on, box = _place(face, page, top, left=left, right=right)
+        top += FLAG * max((row for _, row in flag_rows(shown.cuts, face, on)), default=0)
+        on, box = _place(face, page, top, left=left, right=right)
+        if right == COLUMN or all_fit(shown.corner, view, on):
+            drawn, beside = _draw(page, shown, face, view, on, box)
+            if right == COLUMN or not beside:
+                break
+    return drawn
 
 
 def _off_words(corner: Corner, without: Collection[int]) -> list[str]:
@@ -111,8 +112,10 @@ def _place(face: Face, page: Page, top: float, *, left: float, right: float) -> 
     return on, (x, bottom - high, x + wide, bottom)
 
 
-def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box: Box) -> str:
-    """Everything from the face's outline to the key, from the back to the front."""
+def _draw(
+    page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box: Box
+) -> tuple[str, bool]:
+    """All from the face's outline to the key, back to front; whether names stand beside it."""
     drawing, corner = page.drawing, shown.corner
     lap_rows = _pieces(drawing, shown, face, view, on)
     placer = Placer((box[0] - 4, box[1] - 24, box[2] + 9, box[3] + 12))
@@ -125,7 +128,7 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
     marks = _marks(shown, face, on, placer)
     folds, unnamed = draw_folds(drawing, corner, face, on, placer)
     column = (box[2] + 10, box[1], box[2] + 10 + COLUMN, box[3])
-    covered = draw_names(drawing, corner, view, on, placer, column=column)
+    covered, beside = draw_names(drawing, corner, view, on, placer, column=column)
     draw_fold_names(drawing, folds)
     draw_sizes(drawing, on, box, *_sizes(corner, face, view))
     for draw, at in marks:
@@ -147,7 +150,7 @@ def _draw(page: Page, shown: Shown, face: Face, view: StackView, on: OnPage, box
         readings=any(r.face == face.id for r in shown.readings),
         damages=any(d.face == face.id for d in shown.damages),
     )
-    return page.finish(page.key(end, rows))
+    return page.finish(page.key(end, rows)), beside
 
 
 def _pieces(

@@ -112,8 +112,11 @@ class FaceLabel:
 
 def draw_names(
     drawing: Drawing, corner: Corner, view: StackView, on: OnPage, placer: Placer, *, column: Box
-) -> list[str]:
-    """Names on the pieces, else beside with a leader; gives the names of covered pieces."""
+) -> tuple[list[str], bool]:
+    """Names on the pieces, else beside with a leader.
+
+    Gives the names of covered pieces, and whether any name stands beside.
+    """
     covered: list[str] = []
     beside: list[FaceLabel] = []
     on_piece: list[tuple[Point, str]] = []
@@ -132,7 +135,7 @@ def draw_names(
     _column(drawing, beside, column)
     for at, words in on_piece:
         haloed(drawing, at, words, LOOK.small, text_anchor="middle")
-    return covered
+    return covered, bool(beside)
 
 
 def all_fit(corner: Corner, view: StackView, on: OnPage) -> bool:

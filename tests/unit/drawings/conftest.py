@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from weatherlap.building.corner import build_corner
+from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.shown import Shown, show
 from weatherlap.job.reading import read_job
 from weatherlap.water.rain import site_rain
@@ -216,7 +217,11 @@ class Seen:
         found = []
         for t in self.tree.iter(f"{SVG}text"):
             x, y = float(t.get("x")), float(t.get("y"))
-            if not (0 <= x <= width and 0 <= y <= height):
+            wide = text_width(t.text or "", float(t.get("font-size")))
+            before = {"middle": 0.5, "end": 1.0}.get(t.get("text-anchor"), 0.0) * wide
+            if t.get("transform"):
+                before = wide = 0.0
+            if not (x - before >= -2 and x - before + wide <= width + 2 and 0 <= y <= height):
                 found.append(t.text or "")
         for tag in ("polyline", "polygon"):
             for e in self.tree.iter(f"{SVG}{tag}"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 import shapely
@@ -14,9 +15,11 @@ from weatherlap.drawings.facewater import runs_on
 from weatherlap.drawings.shown import compass, show, view_words
 from weatherlap.drawings.stackview import stack_view
 from weatherlap.errors import InputError
+from weatherlap.job.reading import read_job
 from weatherlap.run.worked import work_out
 from weatherlap.water.hops import EndKind
 
+DEMO = Path(__file__).parents[3] / "demo"
 EVERY = [(d.id, v.id) for d in details() for v in d.variants]
 
 
@@ -35,6 +38,16 @@ def test_each_finding_is_lettered_on_its_own_face(seen, key):
         assert drawing.letters == own
         lettered += drawing.letters
     assert sorted(lettered) == sorted(f.letter for f in shown.findings)
+
+
+@pytest.mark.parametrize("name", ["porch-corner", "window-sill", "deck-ledger"])
+def test_no_name_runs_off_the_sheet(seen, name):
+    """Names that find no room on their pieces have a column beside the face on every demo job."""
+    job = read_job((DEMO / f"{name}.toml").read_text("utf-8"))
+    worked = work_out(job)
+    shown = show("Job", worked.corner, trace=worked.trace, readings=job.reading, cuts=job.cut)
+    for face in worked.corner.faces:
+        assert seen(elevation(shown, face.id)).outside() == []
 
 
 @pytest.mark.parametrize(
