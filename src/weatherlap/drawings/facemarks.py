@@ -11,7 +11,7 @@ from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.look import LOOK
 from weatherlap.drawings.marks import arrow_head, haloed
 from weatherlap.drawings.page import KeyRow
-from weatherlap.drawings.placing import Box, Placer
+from weatherlap.drawings.placing import Box, Placer, spread
 from weatherlap.drawings.stackview import OnPage
 from weatherlap.drawings.svg import Drawing, Point
 from weatherlap.job.model import CutLine
@@ -52,9 +52,11 @@ def draw_sizes(
     left, bottom = box[0] - 8.0, box[3] + 8.0
     pen = LOOK.dimension.attributes()
     drawing.line((left, box[1]), (left, box[3]), **pen)
-    for v in thinned(ups, apart=(LOOK.small + 2.5) / page.units_per_in):
-        _, y = page.point(page.u_min, v)
-        drawing.line((left - TICK, y), (left + TICK, y), **pen)
+    heights = thinned(ups, apart=(LOOK.small + 2.5) / page.units_per_in)
+    ticks = [page.point(page.u_min, v)[1] for v in heights]
+    places = spread(ticks, [LOOK.small] * len(ticks), box[1] - LOOK.small, box[3] + LOOK.small)
+    for v, tick, y in zip(heights, ticks, places, strict=True):
+        drawing.line((left - TICK, tick), (left + TICK, tick), **pen)
         words = size_words(v - page.v_min)
         drawing.text((left - TICK - 3, y + 0.36 * LOOK.small), words, LOOK.small,
                      text_anchor="end", fill=LOOK.ink)  # fmt: skip
