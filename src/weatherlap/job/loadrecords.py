@@ -164,6 +164,10 @@ class ShoreRecord(Record):
     jack: Pounds = Field(default=20000.0, description="Rating of a jack")
     jack_by: SaidBy = Field(default="plate on the jack", description="Who rates it")
     jack_height: Length = Field(default=0.0, ge=0, description="Height of a jack under its post")
+    tie: Pounds | None = Field(
+        default=None, description="Working load of the straps or cables that hold the shore down"
+    )
+    tie_by: SaidBy = Field(default="tag on the strap", description="Who rates them")
     margin: Number = Field(default=2.0, ge=1.5, le=10, description="Rating over load of a jack")
     most_posts: int = Field(default=6, ge=2, le=8, description="Most temporary posts")
     headers: tuple[Size, ...] = Field(

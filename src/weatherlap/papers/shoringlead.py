@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from weatherlap.papers.leaf import Block, Box, Part
+from weatherlap.papers.leaf import Block, Box, Column, Grid, Items, Part
 from weatherlap.run.holdingup import HeldJob
 from weatherlap.structure.lumber import describe
 from weatherlap.structure.results import Check
-from weatherlap.structure.shore_model import ShorePost
+from weatherlap.structure.shore_model import ShorePlan, ShorePost, TieDown
+from weatherlap.structure.sills import GroundKind
 from weatherlap.units import tape
 
 
@@ -102,6 +103,7 @@ def asks_of(held: HeldJob) -> list[Part]:
 def _grouped(held: HeldJob) -> tuple[str, ...]:
     """Findings, members of one stage together."""
     names = {s.stage.id: s for s in held.holding.stages}
+    tied = held.plan is not None and held.plan.ties is not None
     found = []
     for stage in names.values():
         where = f"stage {stage.stage.id} ({stage.stage.title})"
@@ -109,12 +111,19 @@ def _grouped(held: HeldJob) -> tuple[str, ...]:
             found.append(
                 f"Nothing holds up {_names(stage.loose)} at {where}: no load path to the ground."
             )
-        flies = [n for n in stage.flies if n not in stage.loose]
-        if flies:
+        if stage.flies and not tied:
+            flies = _names(n for n in stage.flies if n not in stage.loose)
             found.append(
-                f"Nothing holds down {_names(flies)} when the wind lifts at {where}: work on a "
-                "calm day, or tie it down before it is left."
+                f"Nothing but its weight holds down {flies} when the wind lifts at {where}: work "
+                "on a calm day, or tie it down before it is left."
             )
+    if tied:
+        at = [s.stage.id for s in names.values() if s.flies]
+        when = f"stage {at[0]}" if len(at) == 1 else f"stages {', '.join(at)}"
+        found.append(
+            "Nothing but weight holds down the shore and what it carries when the wind lifts at "
+            f"{when}: the ties of 'Tie-down' are on before then."
+        )
     found += [f.text for f in held.holding.findings if not f.stage]
     return tuple(found)
 
@@ -127,3 +136,48 @@ def _names(names: Iterable[str]) -> str:
         rows.setdefault(stem if tail.isdigit() else name, []).append(name)
     words = [v[0] if len(v) == 1 else f"{v[0]} to {v[-1]}" for v in rows.values()]
     return ", ".join(words)
+
+
+def tie_part(ties: TieDown, plan: ShorePlan) -> Part:
+    """What holds the shore down in the wind while the old ties are loose."""
+    ground = {p.id: p.ground.kind for p in plan.posts}
+    columns = (
+        Column("beside", share=1.3), Column("pull", numeric=True),
+        Column("strap or cable, working load", numeric=True, share=1.4),
+        Column("to", share=2.4), Column("or ballast on it", numeric=True, share=1.8),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            p.post, f"{p.pull_lb:,.0f} lb", f"{p.pull_lb:,.0f} lb or more",
+            f"{_ANCHORS[ground[p.post]]} rated {p.pull_lb:,.0f} lb up or more",
+            f"{p.ballast_lb:,.0f} lb, {p.bags} bags of 80 lb",
+        )
+        for p in ties.posts
+    )  # fmt: skip
+    items = []
+    if ties.nails:
+        items.append(f"Each carried member to the header: {ties.nails} {ties.nail} toe-nails.")
+    elif ties.member_lb > 0:
+        items.append(
+            f"Each carried member to the header: a strap rated {ties.member_lb:,.0f} lb or more; "
+            "toe-nails do not hold that."
+        )
+    if ties.loose:
+        items.append(f"Not held by these ties: {_names(ties.loose)}. Tie it to what stands.")
+    items.append(_BALLAST)
+    return Part("Tie-down", (Grid(columns, rows), Items(tuple(items))), note=_TIE_NOTE)
+
+
+_ANCHORS = {
+    GroundKind.SLAB: "an anchor in the slab",
+    GroundKind.SOIL: "a ground anchor",
+    GroundKind.DECK: "framing below the deck, not its boards,",
+}
+_TIE_NOTE = (
+    "Pounds at the full design wind, 0.6 D + 0.6 W, from the stages at which the old ties are "
+    "loose. Ratings are those of the tag or the report, its own margin in them."
+)
+_BALLAST = (
+    "Ballast hangs from the header or lies on a frame that the strap goes round; only 0.6 of its "
+    "weight counts. An old thin slab may lift with its anchor: ballast does not."
+)

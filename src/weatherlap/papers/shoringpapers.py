@@ -12,7 +12,7 @@ from weatherlap.job.model import Job
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.cautions import Caution
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
-from weatherlap.papers.shoringlead import asks_of, lead_of
+from weatherlap.papers.shoringlead import asks_of, lead_of, tie_part
 from weatherlap.papers.shoringsums import appendix
 from weatherlap.run.families import Worst, family, phase_of, worst_of_each
 from weatherlap.run.framingmembers import drawable_members
@@ -127,6 +127,8 @@ def _sheet(held: HeldJob, cuts: tuple[Cut, ...], drawn: tuple[Drawn, ...]) -> Le
     parts = [*asks_of(held)]
     if held.plan is not None:
         parts.append(_temporary(held.plan))
+        if held.plan.ties is not None:
+            parts.append(tie_part(held.plan.ties, held.plan))
         if not held.falls:
             parts.append(_steps(held.plan))
     parts += [Part("The stages", tuple(_stage_blocks(held, drawn)), note=_STAGE_NOTE)]

@@ -30,6 +30,9 @@ def appendix(held: HeldJob, cuts: tuple[Cut, ...], lines: tuple[Drawn, ...]) -> 
     ]
     if plan is not None:
         parts.append(Part("Temporary support", (_check_grid(plan.checks),)))
+        if plan.ties is not None:
+            pulls = (f for p in plan.ties.posts for f in p.figured)
+            parts.append(Part("Tie-down", (_figured_grid(pulls),)))
     if cuts:
         parts.append(Part("Lengths", (_figured_grid(f for c in cuts for f in c.figured),)))
     if lines:

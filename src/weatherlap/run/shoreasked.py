@@ -41,6 +41,7 @@ def shore_ask(job: Job, surveyed: Surveyed, *, is_strength_level: bool) -> Shore
         surveyed.replaces, surveyed.puts_in,
         headers=tuple(_stock(s) for s in shore.headers),
         posts=tuple(_stock(s) for s in shore.posts), jack_lb=shore.jack,
+        tie_lb=shore.tie, tie_rating_source=shore.tie_by,
         jack_height_in=shore.jack_height, jack_rating_source=shore.jack_by, margin=shore.margin,
         lift_in=shore.lift, most_lift_in=shore.most_lift, most_posts=shore.most_posts,
         duration=LONGER_DURATION if shore.stays_long else WEEK_DURATION,

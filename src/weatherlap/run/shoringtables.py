@@ -9,7 +9,7 @@ from weatherlap.run.holdingup import HeldJob
 from weatherlap.run.lengthscut import Cut
 from weatherlap.structure.lumber import describe
 from weatherlap.structure.results import Check, Figured, Missing, Value
-from weatherlap.structure.shore_model import ShorePlan
+from weatherlap.structure.shore_model import ShorePlan, TieDown
 from weatherlap.structure.staging import StageResult
 from weatherlap.structure.uplift import UpliftPath
 
@@ -134,6 +134,19 @@ def stage_table(stage: StageResult) -> Table:
     }  # fmt: skip
 
 
+def _ties_table(ties: TieDown) -> Table:
+    """What holds the shore down in the wind. [lb]"""
+    return {
+        "member_lb": _no(ties.member_lb), "nails": ties.nails, "nail": ties.nail,
+        "posts": [
+            {"post": p.post, "pull_lb": _no(p.pull_lb), "ballast_lb": _no(p.ballast_lb),
+             "bags_of_80_lb": p.bags, "figures": [figured_table(f) for f in p.figured]}
+            for p in ties.posts
+        ],
+        "still_loose": list(ties.loose),
+    }  # fmt: skip
+
+
 def plan_table(plan: ShorePlan, *, moved: bool) -> Table:
     """The temporary support."""
     return {
@@ -151,6 +164,7 @@ def plan_table(plan: ShorePlan, *, moved: bool) -> Table:
              "length_in": _no(b.length_in), "nails_each_end": b.nails_each_end, "nail": b.nail}
             for b in plan.braces
         ],
+        "tie_down": None if plan.ties is None else _ties_table(plan.ties),
         "steps": [s.text for s in plan.steps],
         "marks": list(plan.marks),
         "stop_when": list(plan.stops),

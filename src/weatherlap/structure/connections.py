@@ -47,6 +47,8 @@ class RatedPart:
 class FastenerSet:
     """Equal fasteners at a joint. ``pulls_out``: uplift draws them out; else it slides them.
 
+    Toe-nails are always drawn out by uplift.
+
     ``penetration_in`` is the length in the holding member, ``side_in`` the thickness of the other.
     """
 
@@ -162,13 +164,20 @@ def uplift_capacity(
     S-049, S-051 : fasteners. S-066 : parts by their report.
     """
     choices = [
-        (pull_capacity if made.pulls_out else slip_capacity)(framing, link, made, duration=duration)
+        (pull_capacity if _draws_out(made) else slip_capacity)(
+            framing, link, made, duration=duration
+        )
         for made in fastening.sets
     ]
     part = fastening.part
     if part is not None and part.up_lb is not None:
         choices.append(_rated(part, part.up_lb, duration))
     return max(choices, key=lambda h: h.pounds) if choices else None
+
+
+def _draws_out(made: FastenerSet) -> bool:
+    """Whether uplift draws the fasteners out: toe-nails lean only 30 degrees from it."""
+    return made.pulls_out or made.manner is Manner.TOE
 
 
 def _rated(part: RatedPart, pounds: float, duration: float) -> Held:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from weatherlap.errors import InputError
 from weatherlap.structure.bracing import BracePlan
 from weatherlap.structure.model import Framing, Shim, Stage, Stock
-from weatherlap.structure.results import Caution, Check, EngineerNeeded, Missing
+from weatherlap.structure.results import Caution, Check, EngineerNeeded, Figured, Missing
 from weatherlap.structure.sills import Ground, Sill
 
 Plan = tuple[float, float]
@@ -94,6 +94,8 @@ class ShoreAsk:
     jack_lb: float = 20000.0
     jack_height_in: float = 0.0
     jack_rating_source: str = "plate on the jack"
+    tie_lb: float | None = None
+    tie_rating_source: str = "tag on the strap"
     margin: float = 2.0
     lift_in: float = 0.125
     most_lift_in: float = 0.25
@@ -120,6 +122,34 @@ class ShoreAsk:
             raise InputError(where, f"margin {self.margin:g}", "1.5 or more, and a jack rating")
         if self.grid_in <= 0 or not 2 <= self.most_posts <= 8:
             raise InputError(where, "a grid of 0 or too many posts", "a grid, 2 to 8 posts")
+
+
+@dataclass(frozen=True, slots=True)
+class PostTie:
+    """The tie that holds the header down beside a post: pull, ballast that would do. [lb]"""
+
+    post: str
+    pull_lb: float
+    ballast_lb: float
+    bags: int
+    figured: tuple[Figured, ...]
+    checks: tuple[Check, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TieDown:
+    """Ties of a shore against the wind. [lb]
+
+    ``member_lb`` is the most that one carried member pulls on the header; ``nails`` toe-nails take
+    it, 0 where a strap must. ``loose`` members fly off all the same.
+    """
+
+    posts: tuple[PostTie, ...]
+    member_lb: float
+    nails: int
+    nail: str
+    loose: tuple[str, ...]
+    checks: tuple[Check, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,3 +209,4 @@ class ShorePlan:
     framing: Framing
     stages: tuple[Stage, ...]
     others: tuple[Choice, ...]
+    ties: TieDown | None = None

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import ceil
 
 from weatherlap.structure.results import Caution
-from weatherlap.structure.shore_model import ShoreAsk, Step
+from weatherlap.structure.shore_model import ShoreAsk, Step, TieDown
 from weatherlap.units import tape
 
 STEP_IN = 0.125
@@ -57,8 +57,24 @@ def lift_rounds(lift_in: float) -> int:
     return ceil(lift_in / STEP_IN - 1e-9)
 
 
-def steps_of(ask: ShoreAsk, *, posts: int, header_words: str) -> tuple[Step, ...]:
-    """Order of setting, lifting, taking out, putting in and releasing."""
+def tie_words(ties: TieDown) -> str:
+    """How what the shore carries is tied to the header, and the header down."""
+    up = (
+        f"{ties.nails} {ties.nail} toe-nails from each carried member into the header"
+        if ties.nails
+        else f"a strap rated {ties.member_lb:,.0f} lb from each carried member to the header"
+    )
+    down = max((p.pull_lb for p in ties.posts), default=0.0)
+    if down <= 0:
+        return f"{up}."
+    return f"{up}; the header down at each post by a strap or cable of {down:,.0f} lb or more."
+
+
+def steps_of(ask: ShoreAsk, *, posts: int, header_words: str, ties: str = "") -> tuple[Step, ...]:
+    """Order of setting, lifting, taking out, putting in and releasing.
+
+    ``ties`` says how the shore is held down in the wind, if it must be.
+    """
     rounds = lift_rounds(ask.lift_in)
     rounds_words = "one round" if rounds == 1 else f"{rounds} rounds"
     out = ", ".join(ask.replaces)
@@ -72,8 +88,9 @@ def steps_of(ask: ShoreAsk, *, posts: int, header_words: str) -> tuple[Step, ...
         (f"Set the {posts} posts plumb, from the middle out; snug, no lift yet; toe-nail heads and "
          "feet, wedge pairs nailed behind.", "S-058"),
         ("Brace both ways before any lift.", "S-060"),
+        *([(f"Tie it down against the wind: {ties}", "S-062")] if ties else []),
         (f"Loosen what ties {out or 'the old members'} down, so that it does not pull back; only "
-         "on a calm day, and not before the braces are in.", "S-061"),
+         f"on a calm day, and not before the braces{' and ties' if ties else ''} are in.", "S-061"),
         (f"Lift {tape(ask.lift_in)} at most, in {rounds_words} of 1/8 in, all jacks in turn; "
          "after each round block, wait, read the marks.", "S-060"),
         (f"Look whether the load is off {out}: the joint opens, a paper slips through. If not, "

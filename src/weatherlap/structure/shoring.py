@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from weatherlap.errors import NoSolution
 from weatherlap.structure.holding import HoldingUp, hold_up
+from weatherlap.structure.lumber import describe
 from weatherlap.structure.model import (
     Framing,
     Hold,
@@ -30,6 +31,8 @@ from weatherlap.structure.shore_search import (
     line_loads,
     why_none,
 )
+from weatherlap.structure.shore_ties import tie_down
+from weatherlap.structure.shore_words import steps_of, tie_words
 from weatherlap.units import tape
 
 CONFIRMED_CHOICES = 4
@@ -141,7 +144,22 @@ def build_shore(
     stages = shore_stages(whole, ask, header, made)
     holding = hold_up(whole, stages, first=first, snow_is_strength_level=ask.snow_is_strength_level)
     plan = plan_of(ask, line, choice, header, made, whole, stages, holding)
-    return Shored(plan, holding)
+    return Shored(_with_ties(plan, ask, holding, first), holding)
+
+
+def _with_ties(
+    plan: ShorePlan, ask: ShoreAsk, holding: HoldingUp, first: frozenset[str]
+) -> ShorePlan:
+    """The plan with what holds it down while the old ties are loose."""
+    fly_at = frozenset(s.stage.id for s in holding.stages if s.flies and s.stands)
+    ties = tie_down(plan.framing, plan.stages, ask, first=first, fly_at=fly_at)
+    if ties is None:
+        return plan
+    checks = (*plan.checks, *ties.checks, *(c for p in ties.posts for c in p.checks))
+    steps = steps_of(
+        ask, posts=len(plan.posts), header_words=describe(plan.header), ties=tie_words(ties)
+    )
+    return replace(plan, checks=checks, ties=ties, steps=steps)
 
 
 def move_posts(

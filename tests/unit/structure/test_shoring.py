@@ -14,6 +14,7 @@ from weatherlap.structure.model import Framing, Hold, Member, PointLoad, Stock, 
 from weatherlap.structure.post_lift import lift_that_unloads, post_lift
 from weatherlap.structure.shore_model import Blocked, ShoreAsk, ShoreLine
 from weatherlap.structure.shore_search import post_choices
+from weatherlap.structure.shore_ties import toe_nail_hold_lb
 from weatherlap.structure.shore_words import lift_rounds
 from weatherlap.structure.shoring import move_posts, propose_shoring
 from weatherlap.structure.sills import Ground, GroundKind, pick_sill, sill_checks, slab_punching
@@ -231,3 +232,53 @@ def test_lift_needed_against_lift_available(porch):
     with pytest.raises(InputError, match="still pressed"):
         lift_that_unloads(plan.framing, first=porch.first, puts_in=temporary, lifted=feet,
                           joints=joints, most_in=lift / 4)  # fmt: skip
+
+
+def test_ties_hold_what_statics_asks(make_porch):
+    """Beam out, each rafter hangs between ledger and header: its pull follows from moments.
+
+    Over 9 ft of plan about the ledger: 0.6 of 60 plf of wind less 0.6 of dead and own weight, arm
+    54 in, header at 72 in; the header is held down by the sum, less 0.6 of its own weight. Ballast
+    counts 0.6 (ASCE 7, 2.4.1, combination 7).
+    """
+    windy = make_porch(hold=Hold.TIED, wind_up_psf=45.0)
+    shored = propose_shoring(windy.framing, ask((line(y=24.0),)), first=windy.first)
+    ties = shored.plan.ties
+    own = 1.5 * 5.5 / 144 * 28.5 * (108**2 + 18**2) ** 0.5 / 108
+    pull = 0.6 * (90 - 30 - own) * 9 * 54 / 72
+    assert ties.member_lb == pytest.approx(pull, rel=0.02)  # the new beam shares at stage 5
+    header = shored.plan.header
+    own_lb = (
+        header.total_width_in * header.depth_in / 144 * 28.5 * shored.plan.header_length_in / 12
+    )
+    assert sum(p.pull_lb for p in ties.posts) == pytest.approx(9 * pull - 0.6 * own_lb, rel=0.02)
+    assert all(p.ballast_lb == pytest.approx(p.pull_lb / 0.6) for p in ties.posts)
+    assert all(0 <= p.bags * 80 - p.ballast_lb < 80 for p in ties.posts)
+    assert not ties.loose
+
+
+def test_toe_nails_hold_by_the_withdrawal_table():
+    """One 16d common in SPF: 26 lb/in (NDS Table 12.2C) x 1.864 in x 0.67 x 1.6."""
+    assert toe_nail_hold_lb(nail("16d common"), gravity=0.42) == pytest.approx(
+        26 * 3.5 * (3**0.5 / 2 - 1 / 3) * 0.67 * 1.6, rel=0.02
+    )
+
+
+def test_straps_take_over_from_too_many_toe_nails(make_porch):
+    """More than four toe-nails in one rafter split it: a strap is asked for."""
+    windy = make_porch(hold=Hold.TIED, wind_up_psf=60.0)
+    ties = propose_shoring(windy.framing, ask((line(y=24.0),)), first=windy.first).plan.ties
+    assert ties.nails == 0 and ties.member_lb > 4 * 52
+
+
+def test_ties_that_are_rated_too_little_fail(make_porch):
+    """The crew's straps are checked against the pull."""
+    windy = make_porch(hold=Hold.TIED, wind_up_psf=60.0)
+    weak = propose_shoring(windy.framing, ask((line(y=24.0),), tie_lb=100.0), first=windy.first)
+    assert not weak.holds
+    assert any(c.what == "tie of the header" and not c.holds for c in weak.plan.checks)
+
+
+def test_a_porch_without_wind_needs_no_ties(porch):
+    """Nothing pulls: nothing is tied."""
+    assert propose_shoring(porch.framing, ask((line(y=24.0),)), first=porch.first).plan.ties is None
