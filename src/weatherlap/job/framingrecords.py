@@ -68,6 +68,9 @@ class FramingSite(Record):
     roof_height: Length | None = Field(
         default=None, gt=0, description="Mean roof height of the house above grade"
     )
+    building_width: Length | None = Field(
+        default=None, gt=0, description="Width of the house across the ridge, for header spans"
+    )
     ground_elevation_factor: Number = Field(default=1.0, gt=0, le=1, description="Ke")
     topographic_factor: Number = Field(default=1.0, ge=1, le=3, description="Kzt")
     soil: SaidLoad | None = Field(default=None, description="Allowed soil pressure")
@@ -86,6 +89,10 @@ class TypedRecord(Record):
     depth_exponent: Number = Field(ge=0, le=1, description="x of (12/d)^x on bending")
     gravity: Number = Field(gt=0, le=1, description="Specific gravity for fasteners")
     source: SaidBy = Field(description="The report")
+    name: str = Field(
+        default="engineered lumber", min_length=2, max_length=60, description="What it is"
+    )
+    weight_pcf: Number = Field(default=45.0, gt=10, le=120, description="Weight of a cubic foot")
     wet_allowed: StrictBool = Field(default=False, description="Rated for wet service")
 
 
@@ -126,8 +133,12 @@ class NewStock(Record):
     size: Size | None = Field(
         default=None, description="Its size; left out: the lightest that works is picked"
     )
-    species: Species = Field(description="Species group of the grade stamp")
-    grade: Grade = Field(description="Grade of the grade stamp")
+    species: Species | None = Field(
+        default=None, description="Species group of the grade stamp; not with `values`"
+    )
+    grade: Grade | None = Field(
+        default=None, description="Grade of the grade stamp; not with `values`"
+    )
     treated: StrictBool = Field(default=False, description="Preservative treated")
     incised: StrictBool = Field(default=False, description="Incised for the treatment")
     wet: StrictBool = Field(default=False, description="Over 19 percent in service")
@@ -147,8 +158,12 @@ class MemberRecord(Record):
         default="middle", description="Which edge of a lying member the line was taped along"
     )
     size: Size = Field(description='Plies and size, as "2-2x10" or "6x6"')
-    species: Species = Field(description="Species group of the grade stamp")
-    grade: Grade = Field(description="Grade; without a stamp, the lowest that fits")
+    species: Species | None = Field(
+        default=None, description="Species group of the grade stamp; not with `values`"
+    )
+    grade: Grade | None = Field(
+        default=None, description="Grade; without a stamp, the lowest that fits; not with `values`"
+    )
     values: TypedRecord | None = Field(default=None, description="Engineered lumber")
     condition: Literal["sound", "wet", "soft", "gone"] = Field(
         default="sound", description="As found; soft needs measured losses"
@@ -165,6 +180,11 @@ class MemberRecord(Record):
     braced: Length | None = Field(
         default=None, ge=0,
         description="Between places that hold its upper edge; 0: all along; else its length",
+    )  # fmt: skip
+    held_sideways: Length | None = Field(
+        default=None, ge=0,
+        description="Of a post or stud: between places that hold its thin side, as sheathing or "
+        "blocking; 0: all along; else its length",
     )  # fmt: skip
     repetitive: StrictBool = Field(
         default=False, description="One of three or more at 24 in or closer"

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from weatherlap.job.framingrecords import MemberRecord
+from weatherlap.job.framingrecords import MemberRecord, NewStock
 from weatherlap.job.lines import Path
 from weatherlap.job.loadrecords import FitRecord
 from weatherlap.job.loads import parse_size
 from weatherlap.job.problems import Fault
 
 SHORTEST_IN = 0.5
+UPRIGHT = ("post", "stud", "brace")
 _NEEDS = {
     "post": ("member", "foot", "under"),
     "shims": ("levels",),
@@ -42,8 +43,33 @@ def framing_faults(
                 yield Fault(path, f"a {fit.what} to cut has no `{key}`", f"`{key}`")
 
 
+def _stamp_faults(path: Path, stock: MemberRecord | NewStock) -> Iterator[Fault]:
+    """Lumber has a grade stamp, engineered lumber the values of its report and a size."""
+    if stock.values is not None:
+        if stock.size is None:
+            yield Fault(
+                (*path, "size"), "engineered lumber without a size", "its size",
+                "The search picks sizes of graded lumber alone.",
+            )  # fmt: skip
+        if stock.wet and not stock.values.wet_allowed:
+            yield Fault(
+                (*path, "wet"), "engineered lumber in wet service",
+                "dry service, or `wet_allowed` where the report says so",
+            )  # fmt: skip
+        return
+    for key in ("species", "grade"):
+        if getattr(stock, key) is None:
+            yield Fault(
+                (*path, key), "missing", f"the {key} of the grade stamp",
+                "For engineered lumber give `values`, from its maker's report.",
+            )  # fmt: skip
+
+
 def _member_faults(path: Path, member: MemberRecord) -> Iterator[Fault]:
     """Ends apart, losses and notches on the member, a row with a step."""
+    yield from _stamp_faults(path, member)
+    if member.new is not None:
+        yield from _stamp_faults((*path, "new"), member.new)
     length = math.dist(*member.line)
     if length < SHORTEST_IN:
         yield Fault(
@@ -67,6 +93,11 @@ def _member_faults(path: Path, member: MemberRecord) -> Iterator[Fault]:
         yield Fault(
             (*path, "condition"), "soft without a measured loss", "`losses`, as probed",
             'Probe it with an awl: losses = [{ start = 0, end = "12 in", bottom = "2 in" }].',
+        )  # fmt: skip
+    if member.held_sideways is not None and member.use not in UPRIGHT:
+        yield Fault(
+            (*path, "held_sideways"), f"found it on a {member.use}", "it on a post, stud or brace",
+            "What holds a lying member's edge is `braced`.",
         )  # fmt: skip
     if member.new is not None and not member.replaced and member.piece is None:
         yield Fault(

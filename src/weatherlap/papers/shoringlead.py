@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from weatherlap.papers.leaf import Block, Box, Column, Grid, Items, Part
+from weatherlap.run.families import family
 from weatherlap.run.holdingup import HeldJob
 from weatherlap.structure.lumber import describe
 from weatherlap.structure.results import Check
@@ -74,9 +75,10 @@ def _counted(checks: list[Check]) -> str:
 
 
 def _missing(held: HeldJob) -> tuple[str, ...]:
-    """What stops checks, each once."""
+    """What stops checks, each question once, of a row once."""
     every = (*held.holding.missing, *(held.plan.missing if held.plan else ()))
-    return tuple(dict.fromkeys(f"{m.what} of {m.about}: {m.ask}" for m in every))
+    rows = held.surveyed.rows
+    return tuple(dict.fromkeys(family(f"{m.what} of {m.about}: {m.ask}", rows) for m in every))
 
 
 def _post_words(post: ShorePost) -> str:
@@ -90,7 +92,7 @@ def asks_of(held: HeldJob) -> list[Part]:
     engineer = (*held.holding.engineer, *(plan.engineer if plan else ()))
     blocks: list[Block] = []
     if engineer:
-        whys = tuple(dict.fromkeys(e.why for e in engineer))
+        whys = tuple(dict.fromkeys(family(e.why, held.surveyed.rows) for e in engineer))
         blocks.append(Box("Ask a licensed engineer", whys))
     if missing:
         blocks.append(Box("These checks are stopped until somebody says", missing))

@@ -243,7 +243,7 @@ def _members(held: HeldJob) -> Part:
         Column("member or joint", share=2.0), Column("worst check", share=2.0),
         Column("of its limit", numeric=True), Column("it", share=1.2),
     )  # fmt: skip
-    beside = (*(b.sentence for b in held.beside), *(p.words for p in held.picks))
+    beside = (*(b.sentence for b in held.beside), *held.notes, *(p.words for p in held.picks))
     blocks: tuple[Block, ...] = (Grid(columns, rows),)
     if beside:
         blocks = (*blocks, Items(beside))

@@ -122,7 +122,7 @@ def _row(record: MemberRecord) -> list[Member]:
 
 
 def stock_of(
-    size: str, species: str, grade: str, typed: TypedRecord | None, *, where: str
+    size: str, species: str | None, grade: str | None, typed: TypedRecord | None, *, where: str
 ) -> Stock:
     """A stock that the tables hold.
 
@@ -133,7 +133,7 @@ def stock_of(
     """
     plies, thick, deep = parse_size(size)
     values = TypedValues(**typed.model_dump()) if typed is not None else None
-    stock = Stock(thick, deep, plies, species, grade, values)
+    stock = Stock(thick, deep, plies, species or "", grade or "", values)
     try:
         reference(stock)
     except InputError as error:
@@ -179,7 +179,8 @@ def _member(record: MemberRecord, name: str, shift: Point3) -> Member:
             for x in record.losses
         ),
         notches=tuple(Notch(x.at, x.depth, not x.top) for x in record.notches),
-        unbraced_in=record.braced, repetitive=record.repetitive, ceiling=Ceiling(record.ceiling),
+        unbraced_in=record.braced, brace_weak_in=record.held_sideways,
+        repetitive=record.repetitive, ceiling=Ceiling(record.ceiling),
     )  # fmt: skip
 
 

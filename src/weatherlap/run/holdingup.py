@@ -11,12 +11,13 @@ from weatherlap.run.caplifts import cap_lifts
 from weatherlap.run.framingjoints import bases_of, fastenings_of, plies_of
 from weatherlap.run.framingloads import bare_rows, roofs_and_decks, site_of
 from weatherlap.run.framingmembers import Surveyed, survey_members
-from weatherlap.run.picking import Lightest, lightest, tables_beside, with_picked
+from weatherlap.run.picking import Lightest, lightest, with_picked
 from weatherlap.run.shoreasked import NAME, shore_ask, wants_shore
+from weatherlap.run.tablesbeside import tables_beside
 from weatherlap.run.worked import corner_of
 from weatherlap.structure.differences import Beside
 from weatherlap.structure.holding import HoldingUp, hold_corner, loaded
-from weatherlap.structure.model import Framing, Stage, StageKind, Use
+from weatherlap.structure.model import Framing, Stage, StageKind, Stock
 from weatherlap.structure.post_lift import PostLift
 from weatherlap.structure.shore_model import Choice, ShoreAsk, ShoreLine, ShorePlan
 from weatherlap.structure.shore_search import crossings
@@ -26,6 +27,7 @@ from weatherlap.structure.staging import run_stages
 from weatherlap.structure.survey import Survey
 from weatherlap.units import tape
 
+MOST_PICKS = 4
 FOUND = Stage("1", StageKind.AS_FOUND, title="As found")
 
 
@@ -41,6 +43,7 @@ class HeldJob:
     moved: bool
     picks: tuple[Lightest, ...] = ()
     beside: tuple[Beside, ...] = ()
+    notes: tuple[str, ...] = ()
     caps: tuple[PostLift, ...] = ()
 
     @property
@@ -78,21 +81,51 @@ def hold_job(job: Job, *, on_the_way: Callable[[str], None]) -> HeldJob:
         plies_of(job, surveyed),
     )  # fmt: skip
     framing, _ = loaded(survey)
-    is_late = survey.site.snow_edition is SnowEdition.ASCE_7_22
-    on_the_way("The lightest stock that works")
-    picks = lightest(framing, surveyed, is_late=is_late)
-    surveyed, framing = with_picked(surveyed, framing, picks)
-    survey = replace(survey, framing=replace(framing, line_loads=()))
-    held = _held(job, surveyed, survey, framing, on_the_way)
+    held = _with_lightest(job, surveyed, survey, framing, on_the_way)
     stopped = (*bare_rows(job, surveyed), *held.holding.missing)
     held = replace(held, holding=replace(held.holding, missing=stopped))
-    beside = tables_beside(held.holding, survey, porch_depth_in=_porch_depth(survey))
+    tables = tables_beside(held.holding, survey, building_width_in=job.framing.building_width)
     caps = (
-        cap_lifts(surveyed, framing, held.plan, most_in=job.shore.most_lift)
+        cap_lifts(held.surveyed, held.holding.framing, held.plan, most_in=job.shore.most_lift)
         if held.plan is not None
         else ()
     )
-    return replace(held, picks=picks, beside=beside, caps=caps)
+    return replace(held, beside=tuple(tables.beside), notes=tuple(tables.notes), caps=caps)
+
+
+def _with_lightest(
+    job: Job, surveyed: Surveyed, survey: Survey, framing: Framing,
+    on_the_way: Callable[[str], None],
+) -> HeldJob:  # fmt: skip
+    """The stages with the lightest new stock that holds there too.
+
+    Stock is picked in the finished frame, unstrained; where the work leaves a strain in it that it
+    does not take, the next heavier is tried.
+    """
+    is_late = survey.site.snow_edition is SnowEdition.ASCE_7_22
+    too_light: dict[str, Stock] = {}
+    for _ in range(MOST_PICKS):
+        on_the_way("The lightest stock that works")
+        picks = lightest(framing, surveyed, is_late=is_late, too_light=too_light)
+        chosen, loads = with_picked(surveyed, framing, picks)
+        stocked = replace(survey, framing=replace(loads, line_loads=()))
+        held = replace(_held(job, chosen, stocked, loads, on_the_way), picks=picks)
+        failed = _failed_picks(held)
+        if not failed:
+            break
+        too_light |= failed
+    return held
+
+
+def _failed_picks(held: HeldJob) -> dict[str, Stock]:
+    """Stock that was picked and does not hold at the end of the work."""
+    last = held.holding.stages[-1].stage.id
+    bad = {c.about for c in held.holding.failing if c.stage == last}
+    return {
+        p.member: p.picked.stock
+        for p in held.picks
+        if p.picked is not None and p.member in held.surveyed.picked and p.member in bad
+    }
 
 
 def _held(
@@ -134,18 +167,6 @@ def _plain_stages(surveyed: Surveyed) -> tuple[Stage, ...]:
         title="New members in",
     )  # fmt: skip
     return (FOUND, after)
-
-
-def _porch_depth(survey: Survey) -> float | None:
-    """From the wall over a roof to the beam that carries its rafters. [in]"""
-    beams = [m for m in survey.framing.members if m.use is Use.BEAM]
-    walls = [r.area.wall_in for r in survey.roofs if r.area.wall_in is not None]
-    if not beams or not walls:
-        return None
-    (ax, ay), (bx, by) = walls[0]
-    x, y, _ = beams[-1].point_at(beams[-1].length_in / 2)
-    long = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
-    return float(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / long)
 
 
 def _unloaded(survey: Survey, plan: ShorePlan) -> Framing:

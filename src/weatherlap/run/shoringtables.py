@@ -49,6 +49,7 @@ def shoring_table(held: HeldJob, cuts: tuple[Cut, ...]) -> Table:
              "reasons": list(b.reasons), "text": b.sentence}
             for b in held.beside
         ],
+        "tables_that_do_not_say": list(held.notes),
         "lightest": [{"member": p.member, "text": p.words} for p in held.picks],
         "cautions": [
             {"about": c.about, "text": c.text, "source": c.source} for c in holding.cautions

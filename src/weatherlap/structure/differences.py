@@ -4,15 +4,25 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from weatherlap.structure.model import Member
-from weatherlap.structure.prescriptive import TableSays, porch_girder, table_size
+from weatherlap.structure.model import Ceiling, Member
+from weatherlap.structure.prescriptive import (
+    SNOW_COLUMNS_PSF,
+    TABLE_ROOF_LIVE_PSF,
+    TableSays,
+    full_height_studs,
+    porch_girder,
+    table_size,
+)
 from weatherlap.structure.results import Check, Figured, number
-from weatherlap.structure.site import Site
-from weatherlap.units import tape
+from weatherlap.structure.site import Exposure, Site
+from weatherlap.units import IN_PER_FT, tape
 
 TABLE_DEAD_PSF = 10.0
 TABLE_LIVE_PSF = 40.0
 NEAR_PSF = 0.5
+MILD_WIND_MPH = 115.0
+LONGEST_HEADER_FT = 18.0
+MORE_SNOW = ("drift at the wall", "unbalanced snow, lee side", "rain on snow")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +76,74 @@ def girder_beside(
     return Beside(member.id, said, span_in, worst, _reasons(member, site, loads))
 
 
+def header_beside(
+    member: Member, said: TableSays, *, span_in: float, site: Site, worst: Check,
+    loads: tuple[Figured, ...],
+) -> Beside:  # fmt: skip
+    """The table of wall headers beside a calculated header, with its studs at each end.
+
+    Parameters
+    ----------
+    span_in : float
+        Span between what carries it. [in]
+
+    Sources
+    -------
+    S-039 : Table R602.7(1): No.2, dry, roof and ceiling over half the house; R602.7.5.
+    """
+    mild = (
+        site.wind_mph is not None and site.wind_mph.value <= MILD_WIND_MPH
+        and site.exposure is Exposure.B
+    )  # fmt: skip
+    span_ft = span_in / IN_PER_FT
+    studs = f"jack studs at each end: {said.jack_studs}"
+    if span_ft <= LONGEST_HEADER_FT:
+        studs += f", full-height studs: {full_height_studs(span_ft, mild_wind=mild)}"
+    found = [f"the table wants {studs}"]
+    found += _snow_reasons(site, loads)
+    if member.service.wet or member.service.incised:
+        found.append("calculated wet or incised, the table takes dry wood")
+    if member.stock.grade != "No.2":
+        found.append(f"grade {member.stock.grade}, the table is for No.2")
+    found.append("the table takes roof and ceiling over half the house, here it is as surveyed")
+    return Beside(member.id, said, span_in, worst, tuple(found))
+
+
+def rafter_beside(
+    member: Member, said: TableSays, *, span_in: float, worst: Check, loads: tuple[Figured, ...]
+) -> Beside:
+    """The table of rafters beside a calculated one.
+
+    Parameters
+    ----------
+    span_in : float
+        Span on plan. [in]
+
+    Sources
+    -------
+    S-046 : Table 2308.7.2(2): dry, repetitive, ceiling attached, live load alone on deflection.
+    """
+    found = []
+    psf = {f.what: f.result for f in loads}
+    dead = psf.get("dead load on plan")
+    if dead is not None:
+        found.append(f"dead load {number(round(dead, 1))} psf here, in the next column")
+    live = psf.get("roof live load")
+    if live is not None and abs(live - TABLE_ROOF_LIVE_PSF) > NEAR_PSF:
+        found.append(f"roof live load {number(live)} psf here, 20 psf in the table")
+    found += [
+        f"{what} of up to {number(round(psf[what], 1))} psf is not in the table"
+        for what in MORE_SNOW
+        if psf.get(what)
+    ]
+    if member.service.wet or member.service.incised:
+        found.append("calculated wet or incised, the table takes dry wood")
+    if member.ceiling is not Ceiling.GYPSUM:
+        found.append("the table limits live deflection to L/240 for a ceiling")
+    found.append("the table has no deflection with creep, bearing, wind or overhang")
+    return Beside(member.id, said, span_in, worst, tuple(found))
+
+
 def deck_beside(
     member: Member, said: TableSays | None, *, span_in: float, worst: Check,
     loads: tuple[Figured, ...],
@@ -112,21 +190,8 @@ def _reasons(member: Member, site: Site, loads: tuple[Figured, ...]) -> tuple[st
     dead = psf.get("dead load on plan")
     if dead is not None and abs(dead - TABLE_DEAD_PSF) > NEAR_PSF:
         found.append(f"dead load {number(round(dead, 1))} psf here, 10 psf in the table")
-    assert site.ground_snow_psf is not None
-    ground = site.ground_snow_psf.value
-    column = next((c for c in (30.0, 50.0, 70.0) if ground <= c), ground)
+    found += _snow_reasons(site, loads)
     snow = psf.get("snow")
-    if snow is not None:
-        found.append(
-            f"roof snow {number(round(snow, 1))} psf here, {column:g} psf of ground snow in the "
-            "table's column"
-        )
-    more = ("drift at the wall", "unbalanced snow, lee side", "rain on snow")
-    found += [
-        f"{what} of up to {number(round(psf[what], 1))} psf is not in the table"
-        for what in more
-        if psf.get(what)
-    ]
     live = psf.get("roof live load")
     if live is not None and snow is not None and live > snow:
         found.append(f"roof live load {number(live)} psf counts here, at a shorter duration")
@@ -135,4 +200,25 @@ def _reasons(member: Member, site: Site, loads: tuple[Figured, ...]) -> tuple[st
         "the table gives the least span of four species groups and has no deflection with creep, "
         "bearing or uplift"
     )
+    return tuple(found)
+
+
+def _snow_reasons(site: Site, loads: tuple[Figured, ...]) -> tuple[str, ...]:
+    """How the snow here differs from that of a table by ground snow."""
+    assert site.ground_snow_psf is not None
+    psf = {f.what: f.result for f in loads}
+    ground = site.ground_snow_psf.value
+    column = next((c for c in SNOW_COLUMNS_PSF if ground <= c), ground)
+    found = []
+    snow = psf.get("snow")
+    if snow is not None:
+        found.append(
+            f"roof snow {number(round(snow, 1))} psf here, {column:g} psf of ground snow in the "
+            "table's column"
+        )
+    found += [
+        f"{what} of up to {number(round(psf[what], 1))} psf is not in the table"
+        for what in MORE_SNOW
+        if psf.get(what)
+    ]
     return tuple(found)

@@ -32,7 +32,8 @@ def framing_cautions(framing: Framing) -> tuple[Caution, ...]:
                 Caution(f"{member.id!r} was found wet but is worked out dry: dry it first, or mark "
                         "it as in wet service.", "S-010", member.id)
             )  # fmt: skip
-        if member.service.treated and member.stock.species != "SP" and not member.service.incised:
+        graded = member.stock.typed is None and member.stock.species != "SP"
+        if member.service.treated and graded and not member.service.incised:
             found.append(
                 Caution(f"{member.id!r} is treated {member.stock.species}: that is normally "
                         "incised, which takes a fifth off its strength.", "S-011", member.id)

@@ -92,7 +92,7 @@ def _typed(stock: Stock) -> Reference:
     values = (t.fb_psi, t.ft_psi, t.fv_psi, t.fc_perp_psi, t.fc_psi, t.e_psi, t.emin_psi)
     if min(values) <= 0 or not t.source:
         raise InputError(
-            f"typed values of {stock.species!r}", "a value of 0 or less, or no source",
+            f"typed values of {t.name!r}", "a value of 0 or less, or no source",
             "all seven values over 0 psi and the report they come from",
         )  # fmt: skip
     return Reference(
@@ -178,14 +178,18 @@ def weight_pcf(stock: Stock, *, wet: bool, treated: bool) -> float:
     S-022 : by species at 15 % moisture.
     S-061 : wet treated lumber 45 pcf or more.
     """
+    if stock.typed is not None:
+        return stock.typed.weight_pcf
     rows = table("lumber")["weight_pcf"]
     dry = float(rows.get(stock.species, rows["SP"]))
     return max(dry, float(rows["wet_treated"])) if wet or treated else dry
 
 
 def describe(stock: Stock) -> str:
-    """A stock in the trade's words: ``2-2x10 SPF No.2``."""
+    """A stock in the trade's words: ``2-2x10 SPF No.2``, engineered lumber by its name."""
     plies = f"{stock.plies}-" if stock.plies > 1 else ""
+    if stock.typed is not None:
+        return f"{plies}{size_name(stock)} {stock.typed.name}"
     return f"{plies}{size_name(stock)} {stock.species} {stock.grade}"
 
 

@@ -79,7 +79,7 @@ class Condition(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class TypedValues:
-    """Reference values that the user typed for engineered lumber. [psi]
+    """Reference values that the user typed for engineered lumber. [psi, pcf]
 
     ``depth_exponent`` is that of (12/d)^x on bending; ``source`` says whose report it is.
     """
@@ -94,6 +94,8 @@ class TypedValues:
     depth_exponent: float
     gravity: float
     source: str
+    name: str = "engineered lumber"
+    weight_pcf: float = 45.0
     wet_allowed: bool = False
 
 

@@ -112,12 +112,12 @@ def pick_stock(
     Raises
     ------
     NoSolution
-        None of them works.
+        None of them works, or none is given.
     InputError
-        The framing with the member's own stock does not stand, or no stock is given.
+        The framing with the member's own stock does not stand.
     """
     if not stocks:
-        raise InputError(f"member {name!r}", "no stock to try", "at least one")
+        raise NoSolution(f"member {name!r}: no stock is left to try; add a support.")
     member = framing.member(name)
     if stage is None:
         stage = as_found(framing, snow_is_strength_level=snow_is_strength_level)

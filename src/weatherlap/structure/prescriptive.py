@@ -186,6 +186,38 @@ def deck_post_height(size: str, *, species: str, area_ft2: float) -> TableSays |
     return None
 
 
+TABLE_ROOF_LIVE_PSF = 20.0
+
+
+def rafter(
+    size: str, *, species: str, grade: str, spacing_in: float, dead_psf: float,
+    ground_snow_psf: float | None,
+) -> TableSays | None:  # fmt: skip
+    """Span of a rafter on plan under 20 psf of roof live load, ceiling attached. [in]
+
+    Parameters
+    ----------
+    spacing_in : float
+        Spacing; the rows that are held are for 12 in. [in]
+    dead_psf : float
+        Dead load; the next column of 10 and 20 psf. [psf]
+    ground_snow_psf : float or None
+        Ground snow load: over 20 psf another table, not held here, holds. [psf]
+
+    Sources
+    -------
+    S-046 : Table 2308.7.2(2).
+    """
+    if ground_snow_psf is not None and ground_snow_psf > TABLE_ROOF_LIVE_PSF:
+        return None
+    for row in _rows("rafter", size):
+        fits = row["species"] == species and grade in row["grades"]
+        if fits and spacing_in <= row["spacing_in"] + 0.5 and dead_psf <= row["dead_psf"]:
+            note = f"{row['dead_psf']} psf dead, 20 psf roof live, on plan."
+            return TableSays("rafter", float(row["span_in"]), row["source"], note)
+    return None
+
+
 def full_height_studs(header_span_ft: float, *, mild_wind: bool) -> int:
     """King studs at each end of a header. [-]
 

@@ -111,8 +111,10 @@ def line_loads(
     over = crossings(framing, ask, line)
     if len(over) < 2:
         raise InputError(
-            f"shore line {line.id!r}", f"{len(over)} carried members cross it", "two or more"
-        )
+            f"shore line {line.id!r}", f"{len(over)} carried members cross it", "two or more",
+            "Move the line, or name in `carries` under [shore] what the header lies across; "
+            f"held now: {', '.join(ask.carries[:6])}.",
+        )  # fmt: skip
     props = tuple(
         Support(f"line-{c.member}", c.member, (*line.at(c.along_in), c.axis_z_in), Hold.BEARS)
         for c in over

@@ -98,8 +98,10 @@ def _is_unsized(member: MemberRecord) -> bool:
 
 
 def _stamp(member: MemberRecord) -> str:
-    """Species and grade of a new member, as its grade stamp must say."""
+    """Species and grade of a new member, as its grade stamp must say, or its name."""
     stock = member.new or member
+    if stock.values is not None:
+        return stock.values.name
     return f"{stock.species} {stock.grade}"
 
 
