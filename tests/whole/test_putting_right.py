@@ -152,6 +152,19 @@ def test_mend_writes_a_job_that_drains(said: Said, wrong_way: Path, tmp_path: Pa
     assert work_out(as_repaired(read_job(text))).trace.clean
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_mend_of_each_demo_drains_and_keeps_every_rule(
+    said: Said, tmp_path: Path, name: str
+) -> None:
+    """It stands in place of the changes that the job held, and leaves no lap rule open."""
+    out = tmp_path / "mended.toml"
+    table = said.json("mend", DEMO / f"{name}.toml", "-o", out, "--seconds", 120)
+    assert table["proven_least"] and table["left_open"] == []
+    after = said.json("compare", out)
+    assert after["clean"] and after["rules_open"] == []
+    assert len(after["changes"]) == len(table["best"]["changes"])
+
+
 def test_mend_says_why_each_change_is_needed(said: Said, wrong_way: Path) -> None:
     """On the terminal stand cost, proof and what happens without the change."""
     text = " ".join(said("mend", wrong_way).split())

@@ -100,7 +100,7 @@ def check_order(corner: Corner) -> None:
         try:
             graph.prepare()
         except CycleError as error:
-            circle = list(error.args[1])[:-1]
+            circle = list(reversed(error.args[1]))[:-1]
             raise circle_error(corner, face, circle) from None
 
 

@@ -10,9 +10,10 @@ from weatherlap.cli.answers import say, say_row
 from weatherlap.cli.files import print_json, read_job_file, write_beside
 from weatherlap.cli.progress import OnTheWay
 from weatherlap.cli.tables import table_text
-from weatherlap.errors import InputError
+from weatherlap.errors import InputError, JobError
 from weatherlap.job.changes import Change
-from weatherlap.job.editing import AddItem, edit
+from weatherlap.job.editing import AddItem, Remove, edit
+from weatherlap.job.reading import read_job, tables_of
 from weatherlap.job.writing import plain_row
 from weatherlap.run.mending import mend_job
 from weatherlap.run.ordertables import mend_table
@@ -55,12 +56,32 @@ def print_mend(
     _print(job.job.title, answer, own=costs is not None)
     if out is not None and answer.best is not None:
         print()
-        say(f"Wrote {out}.")
+        held = f", in place of its {len(job.change)} changes" if job.change else ""
+        say(f"Wrote {out}: the job with this mend{held}.")
 
 
 def with_changes(text: str, changes: Iterable[Change]) -> str:
-    """A job file's text with changes put at the end of those it holds."""
-    return edit(text, [AddItem("change", plain_row(change)) for change in changes])
+    """A job file's text with a mend in place of the changes that it holds.
+
+    Raises
+    ------
+    InputError
+        If other tables of the job name what its own changes add, so that they cannot go.
+    """
+    held = len(tables_of(text).get("change", ()))
+    gone = [Remove(("change", number)) for number in reversed(range(held))]
+    new = edit(text, [*gone, *(AddItem("change", plain_row(change)) for change in changes)])
+    try:
+        read_job(new)
+    except JobError as error:
+        raise InputError(
+            "mend",
+            f"the mend cannot stand in place of the {held} changes of the job, for "
+            f"{error.problems[0].where}: {error.problems[0].found}",
+            "a job whose other tables do not hang on its changes",
+            "Nothing was written. Take those changes and what names them out of a copy first.",
+        ) from None
+    return new
 
 
 def _print(title: str, answer: MendAnswer, *, own: bool) -> None:
@@ -68,6 +89,8 @@ def _print(title: str, answer: MendAnswer, *, own: bool) -> None:
     print()
     if answer.best is None:
         say(_none_words(answer))
+    elif not answer.best.remedies and answer.left_open:
+        say("None of the changes weighed is needed or helps; what stays open stands below.")
     elif not answer.best.remedies:
         say("Nothing has to be done: the rain runs off and the lap rules that can be mended hold.")
     else:
@@ -76,6 +99,7 @@ def _print(title: str, answer: MendAnswer, *, own: bool) -> None:
         for need in answer.needs:
             say_row(f"{capital(need.text)}.")
             say(f"Without it: {need.without}", indent="    ", hang="    ")
+    _print_list("What stays wrong after the changes that come nearest:", answer.stuck)
     _print_runners_up(answer)
     _print_list("No change here can cure:", answer.left_open)
     _print_list("Rules that are still not kept:", answer.rules_left)

@@ -151,6 +151,7 @@ def mend_table(title: str, answer: MendAnswer) -> Table:
         "runners_up": [_mended(m) for m in answer.runners_up],
         "left_open": list(answer.left_open),
         "rules_left": list(answer.rules_left),
+        "stuck": list(answer.stuck),
         "tried": answer.tried,
     }
 

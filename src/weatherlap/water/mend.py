@@ -11,13 +11,18 @@ from weatherlap.building.changes import changed
 from weatherlap.building.corner import Corner, build_corner
 from weatherlap.errors import JobError
 from weatherlap.job.model import Change, Job
-from weatherlap.water.hops import Crossing, IntoTrough
+from weatherlap.water.findings import Finding
+from weatherlap.water.hops import Cause, Crossing, IntoTrough
 from weatherlap.water.mendcosts import MendCosts, Pricer
+from weatherlap.water.mendreach import Placed, covers, laid
 from weatherlap.water.newpieces import Remedy
 from weatherlap.water.rain import SiteRain
 from weatherlap.water.remedies import remedies
-from weatherlap.water.rulefixes import Broken, broken_rules, rule_remedies
+from weatherlap.water.rulefixes import MUST_KEEP, Broken, broken_rules, rule_remedies
 from weatherlap.water.trace import Trace, trace
+
+Choices = tuple[tuple[Remedy, ...], ...]
+"""For each wrong the changes that could cure it: one of them is in every answer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +53,8 @@ class MendAnswer:
     ``best`` is None where no set was found; ``bound_usd`` is a cost below which there is none;
     ``proven`` says that the best is the cheapest of all sets of the changes that were weighed.
     ``left_open`` are findings that no change here can cure, ``rules_left`` rules that are not
-    kept after the best, with what they ask. ``tried`` counts traces.
+    kept after the best, with what they ask, ``stuck`` what stays wrong after the changes that came
+    nearest, where none was found. ``tried`` counts traces.
     """
 
     best: Mended | None
@@ -58,6 +64,7 @@ class MendAnswer:
     proven: bool
     left_open: tuple[str, ...]
     rules_left: tuple[str, ...]
+    stuck: tuple[str, ...]
     tried: int
 
 
@@ -67,7 +74,7 @@ class _State:
 
     corner: Corner
     result: Trace
-    choices: tuple[tuple[Remedy, ...], ...]
+    choices: Choices
     broken: tuple[Broken, ...]
 
 
@@ -78,6 +85,7 @@ class _Entry:
     cost: float = field(compare=False)
     made: tuple[Remedy, ...] = field(compare=False)
     barred: frozenset[str] = field(compare=False)
+    ahead: Choices = field(compare=False)
 
 
 def mend(
@@ -108,8 +116,13 @@ def mend(
     JobError
         If the job as found cannot be built.
     """
-    search = _Search(job, rain, costs)
-    search.run(most_traces=most_traces, wanted=1 + runners_up, go_on=go_on)
+    limits = _Limits(most_traces, 1 + runners_up, go_on)
+    search = _Search(job, rain, costs, rules=MUST_KEEP)
+    search.run(limits)
+    if search.found and search.breaks_more(search.found[0]):
+        strict = _Search(job, rain, costs, rules=None, tried=search.tried)
+        strict.run(limits)
+        search = strict if strict.found else search.after(strict)
     best = search.found[0] if search.found else None
     bound = best.cost_usd if best and search.proven else search.bound
     return MendAnswer(
@@ -120,15 +133,36 @@ def mend(
         proven=best is not None and search.proven,
         left_open=search.left_open,
         rules_left=search.rules_left(best),
+        stuck=() if best else tuple(dict.fromkeys(search.stuck)),
         tried=search.tried,
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Limits:
+    """When a search stops: after so many traces, with so many answers, or when it is told to."""
+
+    most_traces: int
+    wanted: int
+    go_on: Callable[[int, float], bool] | None
+
+
 class _Search:
-    def __init__(self, job: Job, rain: SiteRain, costs: MendCosts) -> None:
-        self.job, self.rain = job, rain
-        self.tried = 0
+    """``rules`` are those that an answer must keep where a change can; None for all of them."""
+
+    def __init__(
+        self,
+        job: Job,
+        rain: SiteRain,
+        costs: MendCosts,
+        *,
+        rules: frozenset[str] | None,
+        tried: int = 0,
+    ) -> None:
+        self.job, self.rain, self.rules = job, rain, rules
+        self.tried = tried
         self.found: list[Mended] = []
+        self.stuck: list[str] = []
         self.bound = 0.0
         self.proven = False
         self._number = itertools.count()
@@ -140,7 +174,7 @@ class _Search:
         first = self._look(())
         assert first is not None
         hopeless = [f for f in first.result.findings if not self._curable(first, f.trail)]
-        self.left_open = tuple(f"({f.letter}) {f.text}" for f in hopeless)
+        self.left_open = tuple(f"({f.letter}) {_open_words(f)}" for f in hopeless)
         self._excused = frozenset(_name(first.corner, c) for c in self._dead_ends(first))
 
     def _curable(self, state: _State, trail: int) -> bool:
@@ -163,16 +197,21 @@ class _Search:
         except JobError:
             return None
         self.tried += 1
-        choices = [
-            tuple(_unique(r for x, at in way for r in remedies(corner, x, at)))
+        ways = [
+            way
             for way in _wrong_ways(result)
             if not any(_name(corner, x) in self._excused for x, _ in way)
         ]
         broken = broken_rules(corner, self.rain)
-        for fault in broken:
-            cures = tuple(rule_remedies(corner, fault))
-            if cures:
-                choices.append(cures)
+        kept = [tuple(rule_remedies(corner, b, broken)) for b in broken]
+        dry = [tuple(_unique(r for x, at in w for r in remedies(corner, x, at))) for w in ways]
+        wide = [(r, laid(corner, r)) for r in _unique(itertools.chain(*dry, *kept))]
+        choices = [
+            tuple(_unique(iter((*own, *(r for r, where in wide if covers(where, way))))))
+            for own, way in zip(dry, ways, strict=True)
+        ]
+        choices += [cures for b, cures in zip(broken, kept, strict=True)
+                    if cures and (self.rules is None or b.result.rule in self.rules)]  # fmt: skip
         return _State(corner, result, tuple(choices), broken)
 
     def _cost(self, remedy: Remedy) -> float:
@@ -184,17 +223,31 @@ class _Search:
                 self._price[key] = Pricer(self._last.corner, self._pricer._costs).cost(remedy)
         return self._price[key]
 
-    def run(
-        self, *, most_traces: int, wanted: int, go_on: Callable[[int, float], bool] | None
-    ) -> None:
-        heap = [_Entry(0.0, next(self._number), 0.0, (), frozenset())]
+    def breaks_more(self, best: Mended) -> bool:
+        """Whether an answer leaves a rule that some change could mend."""
+        state = self._look(best.remedies)
+        assert state is not None
+        return any(
+            next(rule_remedies(state.corner, b, state.broken), None) is not None
+            for b in state.broken
+        )
+
+    def after(self, other: _Search) -> _Search:
+        """This search, with the traces of another that found nothing counted too."""
+        self.tried = other.tried
+        return self
+
+    def run(self, limits: _Limits) -> None:
+        """Search until an answer is proven, or the limits are met."""
+        heap = [_Entry(0.0, next(self._number), 0.0, (), frozenset(), ())]
         seen: set[frozenset[str]] = set()
-        while heap and len(self.found) < wanted:
+        go_on = limits.go_on
+        while heap and len(self.found) < limits.wanted:
             entry = heapq.heappop(heap)
             self.bound = entry.bound
-            if not self.found and self.tried >= most_traces:
+            if not self.found and self.tried >= limits.most_traces:
                 return
-            if self.tried >= most_traces or (go_on and not go_on(self.tried, self.bound)):
+            if self.tried >= limits.most_traces or (go_on and not go_on(self.tried, self.bound)):
                 break
             name = frozenset(r.key for r in entry.made)
             if name in seen:
@@ -206,6 +259,7 @@ class _Search:
     def _open(self, entry: _Entry, heap: list[_Entry]) -> None:
         state = self._look(entry.made)
         if state is None:
+            self._go_round(entry, heap)
             return
         self._last = state
         if not state.choices:
@@ -214,16 +268,31 @@ class _Search:
             return
         rest = self._least_rest(state, entry.barred)
         if rest is None:
+            self.stuck += [_open_words(f) for f in state.result.findings[:1]]
             return
-        choice = min(state.choices, key=lambda c: sum(r.key not in entry.barred for r in c))
+        self._branch(entry, heap, state.choices, entry.cost + rest)
+
+    def _go_round(self, entry: _Entry, heap: list[_Entry]) -> None:
+        """Changes that cannot be made by themselves, made with what else must be done."""
+        made = {r.key for r in entry.made}
+        left = tuple(c for c in entry.ahead if not any(r.key in made for r in c))
+        if left:
+            self._branch(entry, heap, left, entry.cost)
+
+    def _branch(self, entry: _Entry, heap: list[_Entry], choices: Choices, bound: float) -> None:
+        choice = min(choices, key=lambda c: sum(r.key not in entry.barred for r in c))
         barred = set(entry.barred)
         for remedy in sorted(choice, key=self._cost):
             if remedy.key in barred:
                 continue
             cost = entry.cost + self._cost(remedy)
-            bound = max(entry.cost + rest, cost)
             made = (*entry.made, remedy)
-            heapq.heappush(heap, _Entry(bound, next(self._number), cost, made, frozenset(barred)))
+            heapq.heappush(
+                heap,
+                _Entry(
+                    max(bound, cost), next(self._number), cost, made, frozenset(barred), choices
+                ),
+            )
             barred.add(remedy.key)
 
     def _newly(self, state: _State) -> frozenset[str]:
@@ -262,6 +331,16 @@ class _Search:
             yield Need(remedy.text, _what_happens(state))
 
 
+def _open_words(finding: Finding) -> str:
+    """A finding that no change cures, with what is done about it where that is known."""
+    if finding.cause is not Cause.LEVEL:
+        return finding.text
+    return (
+        f"{finding.text} Give what lies there a fall, away from the wall: pack it up on tapered "
+        "strips, bend it anew or lay it anew; then draw its face with that tilt."
+    )
+
+
 def _what_happens(state: _State | None) -> str:
     if state is None:
         return "The other changes cannot be made without it."
@@ -285,9 +364,6 @@ def _name(corner: Corner, crossing: Crossing) -> str:
     upper = "" if crossing.upper is None else corner.pieces[crossing.upper].id
     lower = "" if crossing.lower is None else corner.pieces[crossing.lower].id
     return f"{crossing.cause.value}|{corner.faces[crossing.face].id}|{upper}|{lower}"
-
-
-Placed = tuple[Crossing, tuple[float, float]]
 
 
 def _wrong_ways(result: Trace) -> list[tuple[Placed, ...]]:

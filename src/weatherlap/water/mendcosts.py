@@ -13,7 +13,7 @@ from weatherlap.building.corner import Corner
 from weatherlap.building.laps import overlaps
 from weatherlap.errors import InputError
 from weatherlap.job.model import Change, Do
-from weatherlap.water.newpieces import Remedy
+from weatherlap.water.newpieces import Remedy, moved_strip
 
 IN_PER_FT = 12.0
 
@@ -91,12 +91,31 @@ class Pricer:
         """What a remedy costs, with what must come off to reach its pieces. [USD]"""
         named = {self._corner.piece_named[p].index for p in remedy.pieces()}
         off: set[int] = set()
-        for piece in named:
-            off |= self._covers.get(piece, set())
+        for change in remedy.changes:
+            for name in {change.piece, change.over} - {None}:
+                off |= self._in_the_way(change, self._corner.piece_named[name or ""].index)
         off -= named
         behind = {b for c in remedy.changes if c.new is not None for b in c.new.behind}
         reach = self._costs.reach_hours * (len(off) + len(behind)) * self._costs.rate_per_hour
         return reach + sum(self._own(change) for change in remedy.changes)
+
+    def _in_the_way(self, change: Change, piece: int) -> set[int]:
+        """What covers a piece; where it is only trimmed, what covers the strip that goes."""
+        covers = self._covers.get(piece, set())
+        if change.do is not Do.EXTEND or change.by is None or change.by > 0:
+            return covers
+        strips = [
+            moved_strip(panel.polygon, change.side, change.by)
+            for panel in map(self._corner.panels.__getitem__, self._corner.pieces[piece].panels)
+            if self._corner.faces[panel.face].id == change.face
+        ]
+        return {
+            c
+            for c in covers
+            for p in self._corner.pieces[c].panels
+            if self._corner.faces[self._corner.panels[p].face].id == change.face
+            and any(self._corner.panels[p].polygon.intersects(strip) for strip in strips)
+        }
 
     def _own(self, change: Change) -> float:
         row = self._costs.of[change.do]

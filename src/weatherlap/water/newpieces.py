@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from shapely import Polygon, box
+
 from weatherlap.building.corner import Corner, Panel, Piece
-from weatherlap.job.model import Change, Do, PanelRecord, PieceRecord, Sheet
+from weatherlap.job.model import Change, Do, PanelRecord, PieceRecord, Sheet, Side
 from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.water.crossings import stops
 from weatherlap.water.hops import Crossing
@@ -19,6 +21,8 @@ NARROW_IN = 8.0
 """A face of no more depth than this is covered whole by a new flashing. [in]"""
 DRIP_LEG_IN = 2.0
 """Leg of a new flashing down the front of a narrow face. [in]"""
+NEW_SHEET = "new barrier"
+"""Title of a new sheet; no other is put under it.  One that does not reach is the wrong one."""
 OVER_PANS = ("window-frame", "window-glass", "door-unit")
 """What stands in an opening, over a pan that takes the water it lets by."""
 
@@ -47,7 +51,8 @@ def panel_on(corner: Corner, piece: int, face: int) -> Panel | None:
     return next((p for p in own if p.face == face), None)
 
 
-def _new_id(corner: Corner, stem: str) -> str:
+def new_id(corner: Corner, stem: str) -> str:
+    """An id that no piece has."""
     number = 1
     while f"{stem}-{number}" in corner.piece_named:
         number += 1
@@ -65,6 +70,17 @@ def outer_at(corner: Corner, piece: int, face: int, box: tuple[float, ...]) -> t
         if not apart and (same or corner.outside(panel.piece, piece)):
             names.append(corner.pieces[panel.piece].id)
     return tuple(dict.fromkeys(names))
+
+
+def moved_strip(shape: Polygon, side: Side | None, by: float) -> Polygon:
+    """The strip that a side moves over, out (by over 0) or in, along the whole of its box. [in]"""
+    u0, v0, u1, v1 = shape.bounds
+    low, high = min(by, 0.0), max(by, 0.0)
+    return {
+        Side.TOP: box(u0, v1 + low, u1, v1 + high),
+        Side.BOTTOM: box(u0, v0 - high, u1, v0 - low),
+        Side.LEFT: box(u0 - high, v0, u0 - low, v1),
+    }.get(side or Side.RIGHT, box(u1 + low, v0, u1 + high, v1))
 
 
 def new_flashing(
@@ -86,10 +102,9 @@ def new_flashing(
     legs = [PanelRecord(face=face.id, rect=up_leg)]
     legs += _legs_beyond(corner, there, v_there, (u0, u1))
     record = PieceRecord(
-        id=_new_id(corner, "flashing"),
+        id=new_id(corner, "flashing"),
         title="new flashing",
-        sheet=Sheet.SHEDS,
-        passes=0.0,
+        what="apron-flashing",
         drip=True,
         on=tuple(legs),
         behind=outer_at(corner, upper.index, face.index, up_leg),
@@ -137,6 +152,8 @@ def new_sheet(
     lap = LAP_IN[Sheet.RESISTS]
     low = max([t - lap for t in tops], default=face.outline.bounds[1])
     box = (u0, max(low, face.outline.bounds[1]), u1, place[1] + lap)
+    if upper.title == NEW_SHEET:
+        return
     if upper.record.what in OVER_PANS:
         yield _pan(corner, upper.index, face.index, box)
     else:
@@ -145,7 +162,7 @@ def new_sheet(
 
 def _pan(corner: Corner, under: int, face: int, box: tuple[float, ...]) -> Remedy:
     record = PieceRecord(
-        id=_new_id(corner, "sill-pan"),
+        id=new_id(corner, "sill-pan"),
         title="new sill pan",
         what="sill-pan",
         passes=0.0,
@@ -160,8 +177,8 @@ def _barrier(
     corner: Corner, inside_of: int, face: int, box: tuple[float, ...], where: str
 ) -> Remedy:
     record = PieceRecord(
-        id=_new_id(corner, "barrier"),
-        title="new barrier",
+        id=new_id(corner, "barrier"),
+        title=NEW_SHEET,
         sheet=Sheet.RESISTS,
         on=(PanelRecord(face=corner.faces[face].id, rect=(box[0], box[1], box[2], box[3])),),
         behind=outer_at(corner, inside_of, face, box),
@@ -188,8 +205,8 @@ def cover_bare(corner: Corner, crossing: Crossing) -> Iterator[Remedy]:
         if panel is not None:
             outer += outer_at(corner, wood.index, panel.face, panel.polygon.bounds)
     record = PieceRecord(
-        id=_new_id(corner, "barrier"),
-        title="new barrier",
+        id=new_id(corner, "barrier"),
+        title=NEW_SHEET,
         sheet=Sheet.RESISTS,
         drip=True,
         on=legs,

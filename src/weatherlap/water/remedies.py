@@ -9,6 +9,8 @@ from shapely import Polygon
 from weatherlap.building.corner import Corner
 from weatherlap.job.model import Change, Do, Edge, LineEnd, Sheet, Side
 from weatherlap.shape.folds import TOUCH_IN
+from weatherlap.water.edgepieces import drip_edge
+from weatherlap.water.foldpieces import base_flashing, counter_flashing, shelf_near
 from weatherlap.water.hops import Cause, Crossing
 from weatherlap.water.newpieces import (
     LAP_IN,
@@ -104,13 +106,22 @@ def _wrong_way(corner: Corner, crossing: Crossing, place: tuple[float, float]) -
         if not lower.sealed_top:
             change = Change(do=Do.SEAL, piece=lower.id, edge=Edge.TOP)
             yield Remedy((change,), f"seal the top edge of the {lower.title} to the {upper.title}")
+        yield from counter_flashing(corner, upper.index, crossing.face)
     elif corner.outside(lower.index, upper.index):
         yield _turn_one(corner, upper.index, lower.index, crossing.face)
         if (all_alike := _turn(corner, upper.index, lower.index, crossing.face)).changes[1:]:
             yield all_alike
 
 
+def _at_foot(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    """A base flashing, where a roof or a ledge runs up against a wall without one."""
+    shelf = shelf_near(corner, crossing.face, place)
+    if shelf is not None:
+        yield from base_flashing(corner, shelf)
+
+
 def _too_short(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    yield from _at_foot(corner, crossing, place)
     upper, lower = crossing.upper, crossing.lower
     if upper is None or lower is None:
         return
@@ -138,6 +149,7 @@ def _extend(corner: Corner, piece: int, face: str, side: Side, by: float) -> Cha
 
 
 def _missing(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:
+    yield from _at_foot(corner, crossing, place)
     if crossing.upper is None:
         yield from cover_bare(corner, crossing)
         yield from stretched(corner, crossing, place)
@@ -183,6 +195,8 @@ def _no_drip(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> 
         upper = corner.pieces[crossing.upper]
         change = Change(do=Do.DRIP, piece=upper.id)
         yield Remedy((change,), f"give the {upper.title} a drip edge")
+        if upper.role == "roofing":
+            yield from drip_edge(corner, crossing.face)
 
 
 def _dammed(corner: Corner, crossing: Crossing, place: tuple[float, float]) -> Iterator[Remedy]:

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner
 from weatherlap.job.model import Change, Do, Edge, Side
 from weatherlap.sources.rulebook import Basis
+from weatherlap.water.edgepieces import off_ground
+from weatherlap.water.foldpieces import base_flashing, cut_clear, diverter, shelf_near, taller
 from weatherlap.water.newpieces import Remedy, over_all
 from weatherlap.water.rain import SiteRain
 from weatherlap.water.rules import check_rules
 from weatherlap.water.rulings import RuleResult
 
-SEALED_RULE = "lower-edge-sealed"
 SHORT_RULES = ("barrier-lap",)
 TURN_RULES = ("lap-way",)
-LEDGER_RULE = "ledger-flashing"
+MUST_KEEP = frozenset(("lower-edge-sealed", "ledger-flashing", *SHORT_RULES, *TURN_RULES))
+"""Rules whose changes are always at hand; an answer that breaks one is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,21 +44,40 @@ def _key(corner: Corner, result: RuleResult) -> str:
     return f"{result.rule}|{'|'.join(names)}"
 
 
-def rule_remedies(corner: Corner, broken: Broken) -> Iterator[Remedy]:
-    """The changes that make a broken rule kept; none where a single change cannot."""
-    result = broken.result
-    pieces = [corner.pieces[p] for p in result.pieces]
-    if any(p.record.keep for p in pieces):
+def rule_remedies(corner: Corner, broken: Broken, every: Sequence[Broken] = ()) -> Iterator[Remedy]:
+    """The changes that make a broken rule kept; none where no change here can.
+
+    ``every`` are all broken rules of the corner: like faults of like pieces are mended together.
+    """
+    cure = _CURES.get(broken.result.rule)
+    pieces = [corner.pieces[p] for p in broken.result.pieces]
+    if cure is not None and not any(p.record.keep for p in pieces):
+        alike = [b.result for b in every if b.result.rule == broken.result.rule]
+        yield from cure(corner, broken.result, alike or [broken.result])
+
+
+Cure = Callable[[Corner, RuleResult, Sequence[RuleResult]], Iterator[Remedy]]
+
+
+def _unsealed(corner: Corner, result: RuleResult, alike: Sequence[RuleResult]) -> Iterator[Remedy]:
+    del alike
+    piece = corner.pieces[result.pieces[0]]
+    if piece.sealed_bottom:
+        change = Change(do=Do.UNSEAL, piece=piece.id, edge=Edge.BOTTOM)
+        yield Remedy((change,), f"cut the sealant at the foot of the {piece.title}")
+
+
+def _ledger(corner: Corner, result: RuleResult, alike: Sequence[RuleResult]) -> Iterator[Remedy]:
+    del alike
+    if len(result.pieces) == 2 and result.face is not None:
+        yield from over_all(corner, corner.pieces[result.pieces[1]], result.face)
+
+
+def _lapped(corner: Corner, result: RuleResult, alike: Sequence[RuleResult]) -> Iterator[Remedy]:
+    del alike
+    if len(result.pieces) != 2 or result.face is None:
         return
-    if result.rule == SEALED_RULE and pieces and pieces[0].sealed_bottom:
-        change = Change(do=Do.UNSEAL, piece=pieces[0].id, edge=Edge.BOTTOM)
-        yield Remedy((change,), f"cut the sealant at the foot of the {pieces[0].title}")
-    if result.rule == LEDGER_RULE and len(pieces) == 2 and result.face is not None:
-        yield from over_all(corner, pieces[1], result.face)
-        return
-    if len(pieces) != 2 or result.face is None:
-        return
-    upper, lower = pieces
+    upper, lower = (corner.pieces[p] for p in result.pieces)
     turn: tuple[Change, ...] = ()
     if corner.outside(lower.index, upper.index):
         turn = (Change(do=Do.TURN, piece=upper.id, over=lower.id),)
@@ -65,6 +86,41 @@ def rule_remedies(corner: Corner, broken: Broken) -> Iterator[Remedy]:
     if result.rule in SHORT_RULES:
         by = 0.0 if turn else result.required_in - result.measured_in
         yield from _longer(corner, result, turn, by)
+
+
+def _flashed(corner: Corner, result: RuleResult, alike: Sequence[RuleResult]) -> Iterator[Remedy]:
+    """A base flashing where there is none; all that are too low replaced by taller ones."""
+    if result.face is None or result.at is None:
+        return
+    if len(result.pieces) == 1:
+        low = [(r.pieces[0], r.face, r.required_in - r.measured_in) for r in alike
+               if len(r.pieces) == 1 and r.face is not None]  # fmt: skip
+        yield from taller(corner, low)
+        return
+    shelf = shelf_near(corner, result.face, result.at)
+    if shelf is not None:
+        yield from base_flashing(corner, shelf)
+
+
+def _diverted(corner: Corner, result: RuleResult, alike: Sequence[RuleResult]) -> Iterator[Remedy]:
+    del alike
+    if not result.pieces and result.face is not None and result.at is not None:
+        yield from diverter(corner, result.face, result.at)
+
+
+def _cleared(corner: Corner, result: RuleResult, alike: Sequence[RuleResult]) -> Iterator[Remedy]:
+    del alike
+    if result.face is None or result.at is None:
+        return
+    shelf = shelf_near(corner, result.face, result.at)
+    if shelf is not None:
+        yield from cut_clear(corner, result.pieces[0], shelf, result.required_in)
+
+
+def _raised(corner: Corner, result: RuleResult, alike: Sequence[RuleResult]) -> Iterator[Remedy]:
+    del alike
+    wood, ground = result.pieces
+    yield from off_ground(corner, wood, ground, result.required_in - result.measured_in)
 
 
 def _longer(
@@ -80,3 +136,17 @@ def _longer(
     for piece, side, way in ((upper, Side.BOTTOM, "down"), (lower, Side.TOP, "up")):
         change = Change(do=Do.EXTEND, piece=piece.id, face=face, side=side, by=by)
         yield Remedy((*turn, change), f"bring the {piece.title} {way} by what the lap lacks")
+
+
+_CURES: dict[str, Cure] = {
+    "lower-edge-sealed": _unsealed,
+    "ledger-flashing": _ledger,
+    "barrier-lap": _lapped,
+    "lap-way": _lapped,
+    "base-flashing-up": _flashed,
+    "diverter": _diverted,
+    "siding-to-roof": _cleared,
+    "siding-to-flashing": _cleared,
+    "wood-to-soil": _raised,
+    "wood-to-paving": _raised,
+}
