@@ -119,7 +119,7 @@ def mend(
     limits = _Limits(most_traces, 1 + runners_up, go_on)
     search = _Search(job, rain, costs, rules=MUST_KEEP)
     search.run(limits)
-    if search.found and search.breaks_more(search.found[0]):
+    if search.found and search.breaks_more():
         strict = _Search(job, rain, costs, rules=None, tried=search.tried)
         strict.run(limits)
         search = strict if strict.found else search.after(strict)
@@ -173,6 +173,7 @@ class _Search:
         self._rules_open = frozenset(b.key for b in broken_rules(corner, rain))
         first = self._look(())
         assert first is not None
+        self._last = self._end = first
         hopeless = [f for f in first.result.findings if not self._curable(first, f.trail)]
         self.left_open = tuple(f"({f.letter}) {_open_words(f)}" for f in hopeless)
         self._excused = frozenset(_name(first.corner, c) for c in self._dead_ends(first))
@@ -223,10 +224,9 @@ class _Search:
                 self._price[key] = Pricer(self._last.corner, self._pricer._costs).cost(remedy)
         return self._price[key]
 
-    def breaks_more(self, best: Mended) -> bool:
-        """Whether an answer leaves a rule that some change could mend."""
-        state = self._look(best.remedies)
-        assert state is not None
+    def breaks_more(self) -> bool:
+        """Whether the best answer leaves a rule that some change could mend."""
+        state = self._end
         return any(
             next(rule_remedies(state.corner, b, state.broken), None) is not None
             for b in state.broken
@@ -264,7 +264,7 @@ class _Search:
         self._last = state
         if not state.choices:
             if not any(b.key in self._newly(state) for b in state.broken):
-                self._take(entry)
+                self._take(entry, state)
             return
         rest = self._least_rest(state, entry.barred)
         if rest is None:
@@ -299,10 +299,12 @@ class _Search:
         """Rules that the changes broke."""
         return frozenset(b.key for b in state.broken) - self._rules_open
 
-    def _take(self, entry: _Entry) -> None:
+    def _take(self, entry: _Entry, state: _State) -> None:
         keys = {r.key for r in entry.made}
         if any({r.key for r in f.remedies} <= keys for f in self.found):
             return
+        if not self.found:
+            self._end = state
         self.found.append(Mended(entry.made, entry.cost))
 
     def _least_rest(self, state: _State, barred: frozenset[str]) -> float | None:
@@ -320,8 +322,7 @@ class _Search:
 
     def rules_left(self, best: Mended | None) -> tuple[str, ...]:
         """What the rules that the answer does not keep ask for."""
-        state = self._look(best.remedies) if best else None
-        return tuple(dict.fromkeys(b.text for b in state.broken)) if state else ()
+        return tuple(dict.fromkeys(b.text for b in self._end.broken)) if best else ()
 
     def needs(self, best: Mended) -> Iterator[Need]:
         """For each remedy of an answer, what happens without it."""
