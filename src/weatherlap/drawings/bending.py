@@ -132,7 +132,7 @@ def _rings(drawing: Drawing, xs: Sequence[float], marks: Sequence[StripMark], to
         at = (place, top - 24)
         drawing.line((x, top), (place, at[1] + LOOK.ring), **LOOK.leader.attributes())
         drawing.circle(at, LOOK.ring, fill=LOOK.paper, stroke=LOOK.ink, stroke_width=1.2)
-        words = str(m.order) if m.order else "H"
+        words = "+".join(str(n) for n in m.orders) or "H"
         drawing.text(
             (at[0], at[1] + 4.2), words, LOOK.small, text_anchor="middle", font_weight="bold",
             fill=LOOK.ink,

@@ -2,13 +2,13 @@
 
 The search is over sets of finished bends, the face up and the edge in front. It is exhaustive: the
 order found costs the least handling, and where none is found every state that can be reached has
-been tried. Each bend is made to its full angle in one go; a bend left part-open and closed later
-is not among the orders searched.
+been tried. Each bend is made to its full angle in one go; one bend may be named that is left
+part-open and closed later.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 
@@ -22,6 +22,20 @@ from weatherlap.metal.section import check_folds
 MOST_BENDS = 14
 FLIP_COST, SPIN_COST, SLIDE_COST = 1.0, 1.0, 0.5
 LATE_HEM_COST = 0.01
+AGAIN_COST = 1.0
+"""Going back to a bend that was left part-open."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartBend:
+    """A bend (from 1) left part-open and closed later. [deg]
+
+    ``by_hand``: it is closed by hand after the brake has made all others.
+    """
+
+    bend: int
+    angle_deg: float
+    by_hand: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +43,9 @@ class BendStep:
     """One bend on the brake. Bends count from 1 at the start edge. [in, deg]
 
     ``line_in`` is from the start edge, ``flange_in`` from the line to the edge in front, both on
-    the flat strip. ``set_deg`` is the angle with springback. ``flip`` and ``spin`` say what is
-    done to the piece before it; ``slide_in`` that it goes in from the brake's end;
+    the flat strip. ``angle_deg`` is what the step bends it to, from ``from_deg``; ``stays_open``
+    says that it is closed later. ``set_deg`` is the angle with springback. ``flip`` and ``spin``
+    say what is done to the piece before it; ``slide_in`` that it goes in from the brake's end;
     ``press`` that the hem is closed under the bar, ``tongs`` that it is closed by hand to its gap.
     """
 
@@ -47,6 +62,8 @@ class BendStep:
     slide_in: bool
     press: bool
     tongs: bool
+    from_deg: float = 0.0
+    stays_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +93,8 @@ class Blocked:
 class BendPlan:
     """The order with the least handling, or what blocks every order.
 
-    ``by_hand`` are bends (from 1) left to hand tongs after the brake. ``states`` counts the
-    half-made pieces that were tried.
+    ``by_hand`` are bends (from 1) left to the hand after the brake, wholly or as ``part`` says.
+    ``states`` counts the half-made pieces that were tried.
     """
 
     profile_id: str
@@ -86,6 +103,7 @@ class BendPlan:
     handling: float
     states: int
     blocked: Blocked | None
+    part: PartBend | None = None
 
     @property
     def possible(self) -> bool:
@@ -94,6 +112,8 @@ class BendPlan:
 
 
 State = tuple[int, bool | None, End | None]
+Move = tuple[int, bool]
+"""A bend, and whether it is left part-open."""
 
 
 @dataclass(slots=True)
@@ -102,8 +122,9 @@ class _Search:
 
     bench: Bench
     wanted: int
+    part: int | None = None
     cost: dict[State, float] = field(default_factory=dict)
-    before: dict[State, tuple[State, int]] = field(default_factory=dict)
+    before: dict[State, tuple[State, Move]] = field(default_factory=dict)
 
     def run(self) -> State | None:
         """The cheapest finished state, or None when all that can be reached has been tried."""
@@ -117,43 +138,57 @@ class _Search:
                 continue
             if state[0] == self.wanted:
                 return state
-            for bend, after, extra in self._next(state):
+            for move, after, extra in self._next(state):
                 if cost + extra < self.cost.get(after, float("inf")) - 1e-12:
                     count += 1
                     self.cost[after] = cost + extra
-                    self.before[after] = (state, bend)
+                    self.before[after] = (state, move)
                     heappush(heap, (cost + extra, count, after))
         return None
 
-    def _next(self, state: State) -> Iterator[tuple[int, State, float]]:
+    def _moves(self, made: int) -> Iterator[Move]:
+        """What could come next, whether or not it can be made."""
+        for bend in range(len(self.bench.turns)):
+            if made >> bend & 1:
+                continue
+            opened = self.bench.opened(bend)
+            if (self.wanted >> bend & 1) and not self.wanted & opened:
+                yield bend, False
+            if bend == self.part and not made & opened:
+                yield bend, True
+
+    def _next(self, state: State) -> Iterator[tuple[Move, State, float]]:
         made, up, front = state
         turns = self.bench.turns
-        left = [n for n in range(len(turns)) if self.wanted >> n & 1 and not made >> n & 1]
-        hems = any(turns[n].is_hem for n in left)
-        for bend in left:
+        moves = tuple(self._moves(made))
+        hems = any(turns[bend].is_hem for bend, _ in moves)
+        for bend, part in moves:
             finish_up = turns[bend].turn_deg > 0
             late = LATE_HEM_COST if hems and not turns[bend].is_hem else 0.0
             for end in End:
-                if self.bench.why_not(bend, end=end, made=made):
+                if self.bench.why_not(bend, end=end, made=made, part=part):
                     continue
                 extra = late + FLIP_COST * (up is not None and up is not finish_up)
                 extra += SPIN_COST * (front is not None and front is not end)
                 extra += SLIDE_COST * self.bench.slides_in(bend, end=end, made=made)
-                yield bend, (made | 1 << bend, finish_up, end), extra
+                extra += AGAIN_COST * part
+                after = self.bench.after(bend, made=made, part=part)
+                yield (bend, part), (after, finish_up, end), extra
 
-    def chain(self, state: State) -> list[tuple[State, int, State]]:
-        """(state before, bend, state after) from the flat strip on."""
+    def chain(self, state: State) -> list[tuple[State, Move, State]]:
+        """(state before, move, state after) from the flat strip on."""
         steps = []
         while state in self.before:
-            earlier, bend = self.before[state]
-            steps.append((earlier, bend, state))
+            earlier, move = self.before[state]
+            steps.append((earlier, move, state))
             state = earlier
         return steps[::-1]
 
 
 def bend_order(
-    profile: Profile, *, metal: Metal, brake: Brake, by_hand: frozenset[int] = frozenset()
-) -> BendPlan:
+    profile: Profile, *, metal: Metal, brake: Brake, by_hand: frozenset[int] = frozenset(),
+    part: PartBend | None = None,
+) -> BendPlan:  # fmt: skip
     """The bend order with the least handling, or the proof that none exists.
 
     Parameters
@@ -166,6 +201,8 @@ def bend_order(
         The crew's brake. [in, deg]
     by_hand : frozenset of int
         Bends, counted from 1, that are left for hand tongs at the end.
+    part : PartBend, optional
+        A bend that may be left part-open meanwhile, or has to be at the end. [deg]
 
     Returns
     -------
@@ -176,25 +213,27 @@ def bend_order(
     ------
     InputError
         If the profile crosses itself, the metal is too thick for the brake, there are too many
-        bends to search, or ``by_hand`` names a bend that is not there.
+        bends to search, or ``by_hand`` or ``part`` names a bend that is not there.
     """
-    _check(profile, metal, brake, by_hand)
-    bench = Bench(profile, metal, brake)
+    left = {part.bend} if part is not None and part.by_hand else set()
+    hands = tuple(sorted(by_hand | left))
+    _check(profile, metal, brake, {*hands, *((part.bend,) if part is not None else ())})
+    bench = Bench(profile, metal, brake, part.angle_deg if part is not None else 0.0)
     everything = (1 << len(bench.turns)) - 1
-    wanted = everything & ~sum(1 << (n - 1) for n in by_hand)
-    search = _Search(bench, wanted)
+    wanted = everything & ~sum(1 << (n - 1) for n in hands)
+    wanted |= sum(bench.opened(n - 1) for n in left)
+    search = _Search(bench, wanted, part.bend - 1 if part is not None else None)
     done = search.run()
-    hands = tuple(sorted(by_hand))
     if done is None:
         blocked = _blocked(search)
-        return BendPlan(profile.id, (), hands, 0.0, len(search.cost), blocked)
+        return BendPlan(profile.id, (), hands, 0.0, len(search.cost), blocked, part)
     steps = tuple(
         _step(bench, number, *moves) for number, moves in enumerate(search.chain(done), 1)
     )
-    return BendPlan(profile.id, steps, hands, search.cost[done], len(search.cost), None)
+    return BendPlan(profile.id, steps, hands, search.cost[done], len(search.cost), None, part)
 
 
-def _check(profile: Profile, metal: Metal, brake: Brake, by_hand: frozenset[int]) -> None:
+def _check(profile: Profile, metal: Metal, brake: Brake, named: Set[int]) -> None:
     where = f"profile {profile.id}"
     check_folds(profile, metal=metal)
     if metal.thickness_in > brake.thickest_in + 1e-9:
@@ -208,13 +247,16 @@ def _check(profile: Profile, metal: Metal, brake: Brake, by_hand: frozenset[int]
             where, f"{len(profile.bends)} bends", f"at most {MOST_BENDS}",
             "Make it of two pieces, lapped on a flat.",
         )  # fmt: skip
-    wrong = sorted(n for n in by_hand if not 1 <= n <= len(profile.bends))
+    wrong = sorted(n for n in named if not 1 <= n <= len(profile.bends))
     if wrong:
-        raise InputError(where, f"bend {wrong[0]} by hand", f"1 to {len(profile.bends)}")
+        raise InputError(
+            where, f"bend {wrong[0]} by hand or part-open", f"1 to {len(profile.bends)}"
+        )
 
 
-def _step(bench: Bench, number: int, before: State, bend: int, after: State) -> BendStep:
+def _step(bench: Bench, number: int, before: State, move: Move, after: State) -> BendStep:
     made, up, front = before
+    bend, part = move
     _, finish_up, end = after
     assert finish_up is not None and end is not None
     strip = lay_flat(bench.profile, metal=bench.metal)
@@ -225,21 +267,24 @@ def _step(bench: Bench, number: int, before: State, bend: int, after: State) -> 
         bend=bend + 1,
         line_in=line,
         flange_in=strip.girth_in - line if end is End.END else line,
-        angle_deg=abs(turn.turn_deg),
-        set_deg=bench.swing_of(bend),
+        angle_deg=bench.part_deg if part else abs(turn.turn_deg),
+        set_deg=bench.swing_of(bend, part=part),
         finish_up=finish_up,
         in_front=end,
         flip=up is not None and up is not finish_up,
         spin=front is not None and front is not end,
         slide_in=bench.slides_in(bend, end=end, made=made),
-        press=turn.is_hem and not turn.gap_in,
-        tongs=turn.is_hem and turn.gap_in > 0,
+        press=turn.is_hem and not turn.gap_in and not part,
+        tongs=turn.is_hem and turn.gap_in > 0 and not part,
+        from_deg=bench.stands_at(bend, made=made),
+        stays_open=part,
     )
 
 
 def _blocked(search: _Search) -> Blocked:
     """The furthest states and what keeps each missing bend from being made there."""
-    reached = {made for made, _, _ in search.cost}
+    whole = (1 << len(search.bench.turns)) - 1
+    reached = {made for made, _, _ in search.cost if made <= whole}
     furthest = max(sorted(reached), key=int.bit_count)
     missing = [n for n in range(len(search.bench.turns)) if (search.wanted & ~furthest) >> n & 1]
     reasons = tuple(

@@ -33,25 +33,26 @@ def step_pictures(
     profile: Profile, *, metal: Metal, brake: Brake, plan: BendPlan
 ) -> tuple[StepPicture, ...]:
     """A picture for each step of a plan."""
-    bench = Bench(profile, metal, brake)
+    bench = Bench(profile, metal, brake, plan.part.angle_deg if plan.part is not None else 0.0)
     made = 0
     found = []
     for step in plan.steps:
         bend, end = step.bend - 1, step.in_front
         front = bench.lie(bend, end=end, made=made, front=True)
         swing = min(step.angle_deg, step.set_deg)
+        before = tuple(turned(point, step.from_deg) for point in front)
         found.append(
             StepPicture(
                 step=step,
                 held=bench.lie(bend, end=end, made=made, front=False),
-                before=front,
+                before=before,
                 after=tuple(turned(point, swing) for point in front),
                 bar=brake.bar(),
                 bed=brake.bed(),
                 leaf=brake.leaf(swing),
             )
         )
-        made |= 1 << bend
+        made = bench.after(bend, made=made, part=step.stays_open)
     return tuple(found)
 
 
@@ -69,13 +70,14 @@ class Mark(StrEnum):
 class StripMark:
     """A mark on the strip, from the start edge, painted side up. [in, deg]
 
-    ``order`` is the bend's place in the order, 0 for a cut or where it is left to the hand.
+    ``orders`` are the bend's places in the order, two where it is left part-open at first; none
+    for a cut or where it is left to the hand.
     """
 
     at_in: float
     mark: Mark
     angle_deg: float
-    order: int
+    orders: tuple[int, ...]
     bend: int
 
 
@@ -87,16 +89,16 @@ def strip_marks(profile: Profile, *, metal: Metal, plan: BendPlan) -> tuple[Stri
     M-014 : cut, bend and bend from the other side are marked from one edge.
     """
     strip = lay_flat(profile, metal=metal)
-    order = {step.bend: step.number for step in plan.steps}
-    marks = [StripMark(0.0, Mark.CUT, 0.0, 0, 0)]
+    marks = [StripMark(0.0, Mark.CUT, 0.0, (), 0)]
     for number, (line, bend) in enumerate(zip(strip.lines_in, profile.bends, strict=True), 1):
         up = bend.toward is Toward.FINISH
         if bend.is_hem:
             kind = Mark.HEM_UP if up else Mark.HEM_DOWN
         else:
             kind = Mark.BEND_UP if up else Mark.BEND_DOWN
-        marks.append(StripMark(line, kind, bend.angle_deg, order.get(number, 0), number))
-    return (*marks, StripMark(strip.girth_in, Mark.CUT, 0.0, 0, 0))
+        orders = tuple(step.number for step in plan.steps if step.bend == number)
+        marks.append(StripMark(line, kind, bend.angle_deg, orders, number))
+    return (*marks, StripMark(strip.girth_in, Mark.CUT, 0.0, (), 0))
 
 
 def step_words(step: BendStep) -> str:
@@ -111,14 +113,30 @@ def step_words(step: BendStep) -> str:
     side = "painted side up" if step.finish_up else "painted side down"
     edge = "start edge" if step.in_front is End.START else "end edge"
     moves.append(f"{side}, {edge} to you, line {step.flange_in:.3f} in from that edge")
-    if step.press:
+    if step.stays_open:
+        moves.append(f"bend {step.angle_deg:g} degrees only (set {step.set_deg:g}), leave it open")
+    elif step.press:
         moves.append("fold as far as the leaf goes, then press the hem flat under the bar")
     elif step.tongs:
         moves.append(f"fold it to {step.set_deg:g} degrees, then close it to its gap by hand")
     else:
-        moves.append(f"bend {step.angle_deg:g} degrees (set {step.set_deg:g})")
+        begun = f" from {step.from_deg:g}" if step.from_deg else ""
+        moves.append(f"bend{begun} to {step.angle_deg:g} degrees (set {step.set_deg:g})")
     text = "; ".join(moves)
     return text[0].upper() + text[1:] + "."
+
+
+def hand_words(plan: BendPlan, profile: Profile) -> str:
+    """What is left to the hand after the brake; empty where nothing is."""
+    if not plan.by_hand:
+        return ""
+    if plan.part is not None and plan.part.by_hand:
+        bend = profile.bends[plan.part.bend - 1]
+        to = "flat" if bend.is_hem else f"to {bend.angle_deg:.4g}\u00b0"
+        return (
+            f"Last, by hand: close bend {plan.part.bend} from {plan.part.angle_deg:g}\u00b0 {to}."
+        )
+    return f"Last, by hand: bend {', '.join(str(n) for n in plan.by_hand)}."
 
 
 def block_words(plan: BendPlan) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from weatherlap.metal.brake import Brake
+from weatherlap.metal.brake import Brake, turned
 from weatherlap.metal.girth import lay_flat, radius_of
 from weatherlap.metal.model import End, Metal, Profile
 from weatherlap.metal.sweep import (
@@ -18,7 +18,7 @@ from weatherlap.metal.sweep import (
     walls_of,
 )
 
-Ask = Callable[[int, End, int], str]
+Ask = Callable[[int, End, int, bool], str]
 
 NEAR_IN = 1e-6
 TAPE_IN = 1 / 64
@@ -40,19 +40,21 @@ class Turn:
 class Bench:
     """A profile at a brake. Lines are single, without thickness, from bend line to bend line.
 
-    ``made`` is a set of finished bends as bits. Everything asked is remembered: the same half of
-    a piece comes back in many orders.
+    ``made`` is a set of finished bends as bits; above them the same again for bends that are left
+    part-open at ``part_deg``. Everything asked is remembered: the same half of a piece comes back
+    in many orders.
     """
 
     profile: Profile
     metal: Metal
     brake: Brake
+    part_deg: float = 0.0
     spans_in: tuple[float, ...] = ()
     turns: tuple[Turn, ...] = ()
     bar: Walls = ()
     bed: Walls = ()
     table: Walls = ()
-    _seen: dict[tuple[str, int, End, int], str] = field(default_factory=dict)
+    _seen: dict[tuple[str, int, End, int, bool], str] = field(default_factory=dict)
     _lines: dict[tuple[int, End, int, bool], tuple[Point, ...]] = field(default_factory=dict)
     _sides: dict[tuple[int, End], int] = field(default_factory=dict)
 
@@ -66,6 +68,20 @@ class Bench:
             for b in self.profile.bends
         )
 
+    def opened(self, bend: int) -> int:
+        """The bit of a bend that is left part-open."""
+        return 1 << len(self.turns) + bend
+
+    def after(self, bend: int, *, made: int, part: bool) -> int:
+        """The piece after a bend is made, wholly or in part."""
+        if part:
+            return made | self.opened(bend)
+        return (made | 1 << bend) & ~self.opened(bend)
+
+    def stands_at(self, bend: int, *, made: int) -> float:
+        """The angle that a bend has before it is made or closed. [deg]"""
+        return self.part_deg if made & self.opened(bend) else 0.0
+
     def front_of(self, bend: int, end: End) -> tuple[int, ...]:
         """Bends between the line and the edge that faces the operator, nearest first."""
         if end is End.END:
@@ -73,7 +89,7 @@ class Bench:
         return tuple(range(bend - 1, -1, -1))
 
     def lie(self, bend: int, *, end: End, made: int, front: bool) -> tuple[Point, ...]:
-        """The part before (or behind) the line, lying in the brake before the swing."""
+        """The part before (or behind) the line in the brake, flat at the line."""
         toward = end if front else other(end)
         key = (bend, toward, made & self._side(bend, toward), front)
         if key not in self._lines:
@@ -85,13 +101,13 @@ class Bench:
     def _side(self, bend: int, end: End) -> int:
         """The bends on one side of a bend, as bits."""
         if (bend, end) not in self._sides:
-            self._sides[bend, end] = sum(1 << n for n in self.front_of(bend, end))
+            self._sides[bend, end] = sum(1 << n | self.opened(n) for n in self.front_of(bend, end))
         return self._sides[bend, end]
 
     def _walk(
         self, bend: int, toward: End, made: int, at: Point, heading: float, side: float
     ) -> tuple[Point, ...]:
-        """Points from a bend's line to an edge, turned at finished bends; unmade ones are flat."""
+        """Points from a bend's line to an edge, turned at bends as far as they are made."""
         points = [at]
         step = 1 if toward is End.END else 0
         for number in (bend, *self.front_of(bend, toward)):
@@ -104,54 +120,67 @@ class Bench:
                     heading += side * math.copysign(90.0, turn.turn_deg)
                 else:
                     heading += side * turn.turn_deg
+            elif number != bend and made & self.opened(number):
+                heading += side * math.copysign(self.part_deg, self.turns[number].turn_deg)
             elif number != bend:
                 points.pop()
             at = _ahead(at, heading, self.spans_in[number + step])
             points.append(at)
         return tuple(points)
 
-    def why_not(self, bend: int, *, end: End, made: int) -> str:
-        """What keeps a bend from being made now with that edge in front; empty if nothing."""
-        key = ("whole", bend, end, made)
+    def why_not(self, bend: int, *, end: End, made: int, part: bool = False) -> str:
+        """What keeps a bend from being made now with that edge in front; empty if nothing.
+
+        ``part``: it is bent to ``part_deg`` only and left open.
+        """
+        key = ("whole", bend, end, made, part)
         found = self._seen.get(key)
         return self._once(*key, self._whole) if found is None else found
 
-    def _whole(self, bend: int, end: End, made: int) -> str:
+    def _whole(self, bend: int, end: End, made: int, part: bool) -> str:
         """The first reason of all: each half by itself, then both, then closing a hem."""
-        ahead = self._side(bend, end) & made
+        own = self.opened(bend) & made
+        ahead = self._side(bend, end) & made | own
         behind = self._side(bend, other(end)) & made
         return (
-            self._once("front", bend, end, ahead, self._front)
-            or self._once("back", bend, end, behind, self._back)
-            or self._pair(bend, end, made)
-            or self._hem(bend, end, made)
+            self._once("front", bend, end, ahead, part, self._front)
+            or self._once("back", bend, end, behind, False, self._back)
+            or self._pair(bend, end, made, part)
+            or ("" if part else self._hem(bend, end, made & ~own))
         )
 
-    def _once(
-        self, what: str, bend: int, end: End, made: int, ask: Callable[[int, End, int], str]
-    ) -> str:
-        key = (what, bend, end, made)
+    def _once(self, what: str, bend: int, end: End, made: int, part: bool, ask: Ask) -> str:
+        key = (what, bend, end, made, part)
         if key not in self._seen:
-            self._seen[key] = ask(bend, end, made)
+            self._seen[key] = ask(bend, end, made, part)
         return self._seen[key]
 
-    def swing_of(self, bend: int) -> float:
+    def swing_of(self, bend: int, *, part: bool = False) -> float:
         """How far the leaf is turned for a bend, springback included. [deg]
 
         A closed hem as far as it goes, an open one square: hand tongs do the rest.
         """
         turn, most = self.turns[bend], self.brake.swing_deg
+        if part:
+            return min(self.part_deg + self.brake.springback_deg, most)
         if turn.is_hem and not turn.gap_in:
             return most
         angle = TONGS_FROM_DEG if turn.is_hem else abs(turn.turn_deg)
         return min(angle + self.brake.springback_deg, most)
 
-    def _front(self, bend: int, end: End, made: int) -> str:
-        """What the part in front meets: leaf, bar."""
-        brake, turn = self.brake, self.turns[bend]
-        closed = turn.is_hem and not turn.gap_in
+    def _need(self, bend: int, *, part: bool) -> float:
+        """How far the leaf has to turn for a bend at least. [deg]"""
+        turn = self.turns[bend]
+        if part:
+            return self.part_deg + self.brake.springback_deg
+        if turn.is_hem and not turn.gap_in:
+            return HEM_SWING_DEG
         angle = TONGS_FROM_DEG if turn.is_hem else abs(turn.turn_deg)
-        need = HEM_SWING_DEG if closed else angle + brake.springback_deg
+        return angle + self.brake.springback_deg
+
+    def _front(self, bend: int, end: End, made: int, part: bool) -> str:
+        """What the part in front meets: leaf, bar. The leaf lies under it at any angle."""
+        brake, need = self.brake, self._need(bend, part=part)
         if need > brake.swing_deg + NEAR_IN:
             return f"needs a swing of {need:g} degrees, the leaf turns {brake.swing_deg:g}"
         line = self.lie(bend, end=end, made=made, front=True)
@@ -163,15 +192,19 @@ class Bench:
             return "a folded leg lies over the line"
         if min(y for _, y in line) < -NEAR_IN and self._hangs(line):
             return "a leg that hangs down meets the leaf"
-        if _highest(line) + math.radians(self.swing_of(bend) + brake.nose_deg) < math.pi:
+        swing, stands = self.swing_of(bend, part=part), self.stands_at(bend, made=made)
+        if _highest(line) + math.radians(swing + brake.nose_deg) < math.pi:
             return ""
-        touch = first_contact(line, (*brake.bar(), (0.0, 0.0)), swing_deg=self.swing_of(bend))
-        if enters(line, self.bar) or touch is not None:
-            return f"a leg in front meets the clamp bar at {touch or 0.0:.0f} degrees of the swing"
+        risen = _risen(line, stands)
+        touch = first_contact(risen, (*brake.bar(), (0.0, 0.0)), swing_deg=swing - stands)
+        if enters(risen, self.bar) or touch is not None:
+            at = stands + (touch or 0.0)
+            return f"a leg in front meets the clamp bar at {at:.0f} degrees of the swing"
         return ""
 
-    def _back(self, bend: int, end: End, made: int) -> str:
+    def _back(self, bend: int, end: End, made: int, part: bool) -> str:
         """What the part behind meets: bar, bed, throat."""
+        del part
         brake = self.brake
         line = self.lie(bend, end=end, made=made, front=False)
         held = -line[1][0]
@@ -194,17 +227,20 @@ class Bench:
         """Whether the part in front reaches into the leaf or the bed below the sheet."""
         return enters(line, self.table) or enters(line, self.bed)
 
-    def _pair(self, bend: int, end: End, made: int) -> str:
+    def _pair(self, bend: int, end: End, made: int, part: bool) -> str:
         """Whether the swinging part meets the part that is held."""
         front = self.lie(bend, end=end, made=made, front=True)
         back = self.lie(bend, end=end, made=made, front=False)
-        if _apart(front, back, swing_deg=self.swing_of(bend)):
+        swing, stands = self.swing_of(bend, part=part), self.stands_at(bend, made=made)
+        if _apart(front, back, swing_deg=swing):
             return ""
-        if lines_cross(front, back):
+        risen = _risen(front, stands)
+        if lines_cross(risen, back):
             return "the part in front and the part behind cross"
-        touch = first_contact(front, back, swing_deg=self.swing_of(bend))
+        touch = first_contact(risen, back, swing_deg=swing - stands)
         if touch is not None:
-            return f"the part in front meets the part behind at {touch:.0f} degrees of the swing"
+            at = stands + touch
+            return f"the part in front meets the part behind at {at:.0f} degrees of the swing"
         return ""
 
     def _hem(self, bend: int, end: End, made: int) -> str:
@@ -237,6 +273,11 @@ class Bench:
 def other(end: End) -> End:
     """The other edge."""
     return End.START if end is End.END else End.END
+
+
+def _risen(front: tuple[Point, ...], stands_deg: float) -> tuple[Point, ...]:
+    """The part in front as it stands before the swing."""
+    return tuple(turned(p, stands_deg) for p in front) if stands_deg else front
 
 
 def _apart(front: Sequence[Point], back: Sequence[Point], *, swing_deg: float) -> bool:

@@ -11,6 +11,7 @@ from weatherlap.metal.brake import Brake
 from weatherlap.metal.edges import opened_hems, parted
 from weatherlap.metal.model import Metal, Profile
 from weatherlap.metal.orders import BendPlan, bend_order
+from weatherlap.metal.partopen import PartOpen, part_open
 
 LAP_IN = 1.0
 OPEN_GAP_THICKNESSES = 2.0
@@ -24,6 +25,8 @@ class Remedy(StrEnum):
     OPEN_HEM = "open hem"
     BY_HAND = "by hand"
     WIDER_FLANGE = "wider flange"
+    PART_OPEN = "part-open"
+    CLOSED_BY_HAND = "closed by hand"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,20 +39,31 @@ class Change:
     plans: tuple[BendPlan, ...]
 
 
-def remedies(profile: Profile, *, metal: Metal, brake: Brake) -> tuple[Change, ...]:
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """Changes that let a profile be made, and the angles at which bends were left open. [deg]"""
+
+    changes: tuple[Change, ...]
+    parts_deg: tuple[float, ...]
+
+
+def remedies(profile: Profile, *, metal: Metal, brake: Brake) -> Ways:
     """Changes that let a blocked profile be made; the least change of each kind.
 
     Sources
     -------
     M-012 : two pieces or a hand seam where a narrow U cannot be closed on the brake.
     """
+    parts = part_open(profile, metal=metal, brake=brake)
     found = (
         _wider_flanges(profile, metal, brake),
         _open_hem(profile, metal, brake),
+        _part_open(profile, metal, brake, parts),
+        _closed_by_hand(profile, metal, brake, parts),
         _by_hand(profile, metal, brake),
         _two_pieces(profile, metal, brake),
     )
-    return tuple(change for change in found if change is not None)
+    return Ways(tuple(change for change in found if change is not None), parts.angles_deg)
 
 
 def _plan(profile: Profile, metal: Metal, brake: Brake, *by_hand: int) -> BendPlan | None:
@@ -96,15 +110,50 @@ def _open_hem(profile: Profile, metal: Metal, brake: Brake) -> Change | None:
     return Change(Remedy.OPEN_HEM, text, (opened,), (plan,))
 
 
+def _part_open(
+    profile: Profile, metal: Metal, brake: Brake, parts: PartOpen
+) -> Change | None:  # fmt: skip
+    """One bend left open on the brake and closed on it later; the more open the plainer to see."""
+    if not parts.on_brake:
+        return None
+    part = min(parts.on_brake, key=lambda p: (p.angle_deg, p.bend))
+    plan = bend_order(profile, metal=metal, brake=brake, part=part)
+    text = (
+        f"Bend {part.bend} first to {part.angle_deg:g} degrees only, and close it on the brake "
+        "when the order says so."
+    )
+    return Change(Remedy.PART_OPEN, text, (profile,), (plan,))
+
+
+def _closed_by_hand(
+    profile: Profile, metal: Metal, brake: Brake, parts: PartOpen
+) -> Change | None:  # fmt: skip
+    """One bend as far as the brake takes it, the least rest closed by hand."""
+    if not parts.by_hand:
+        return None
+    reach = dict(_reaches(profile))
+    full = {n: bend.angle_deg for n, bend in enumerate(profile.bends, 1)}
+    part = min(parts.by_hand, key=lambda p: (full[p.bend] - p.angle_deg, reach[p.bend], p.bend))
+    plan = bend_order(profile, metal=metal, brake=brake, part=part)
+    text = (
+        f"Make bend {part.bend} on the brake to {part.angle_deg:g} degrees, and close it to "
+        f"{full[part.bend]:.4g} at the end, by hand {_how(reach[part.bend])}."
+    )
+    return Change(Remedy.CLOSED_BY_HAND, text, (profile,), (plan,))
+
+
 def _by_hand(profile: Profile, metal: Metal, brake: Brake) -> Change | None:
     """One bend left to hand tongs: the one nearest an edge that sets the others free."""
     for bend, reach in sorted(_reaches(profile), key=lambda pair: pair[1]):
         plan = _plan(profile, metal, brake, bend)
         if plan is not None:
-            how = "with hand tongs" if reach <= TONGS_REACH_IN else "over a straight plank"
-            text = f'Make bend {bend} last, by hand {how}: {reach:.2f}" to the edge.'
+            text = f'Make bend {bend} last, by hand {_how(reach)}: {reach:.2f}" to the edge.'
             return Change(Remedy.BY_HAND, text, (profile,), (plan,))
     return None
+
+
+def _how(reach_in: float) -> str:
+    return "with hand tongs" if reach_in <= TONGS_REACH_IN else "over a straight plank"
 
 
 def _reaches(profile: Profile) -> Iterator[tuple[int, float]]:

@@ -11,7 +11,7 @@ from weatherlap.drawings.flatdrawing import flat_drawing
 from weatherlap.job.model import Job
 from weatherlap.metal.model import End
 from weatherlap.metal.orders import BendStep
-from weatherlap.metal.pictures import step_pictures, strip_marks
+from weatherlap.metal.pictures import hand_words, step_pictures, strip_marks
 from weatherlap.papers.cautions import Caution
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
 from weatherlap.run.bentmaking import Cut
@@ -148,7 +148,7 @@ def _cut_parts(bent: Bent, piece: BentPiece, cut: Cut, mark: str) -> Iterator[Pa
         (
             m.mark.value, str(m.bend or ""), shop_length(m.at_in), f"{m.at_in:.3f}",
             _degrees(m.angle_deg) if m.angle_deg else "",
-            str(m.order) if m.order else ("by hand" if m.bend else ""),
+            ", ".join(str(n) for n in m.orders) or ("by hand" if m.bend else ""),
         )
         for m in marks
     )  # fmt: skip
@@ -176,9 +176,8 @@ def _order(bent: Bent, piece: BentPiece, cut: Cut, mark: str, name: str) -> Part
         f"{bent.shop.brake.springback_deg:g}\u00b0 for springback."
     )
     blocks: list[Block] = [Grid(columns, tuple(_step_row(s) for s in cut.plan.steps), note)]
-    if cut.plan.by_hand:
-        hands = ", ".join(str(n) for n in cut.plan.by_hand)
-        blocks.append(Words(f"Last, by hand: bend {hands}.", strong=True))
+    if words := hand_words(cut.plan, cut.profile):
+        blocks.append(Words(words, strong=True))
     if pictures:
         svg = steps_drawing(pictures, name=f"{name}-steps", title=f"Steps of {piece.title}{mark}")
         blocks.append(Drawn(f"{name}-steps", "In the brake, step by step", svg))
@@ -196,11 +195,13 @@ def _step_row(step: BendStep) -> tuple[str, ...]:
     ]  # fmt: skip
     then = "press flat under the bar" if step.press else ""
     then = "close to its gap with tongs" if step.tongs else then
+    then = "leave it open" if step.stays_open else then
+    begun = f"from {_degrees(step.from_deg)} to " if step.from_deg else ""
     return (
         str(step.number), str(step.bend), ", ".join(moves),
         "painted" if step.finish_up else "back",
         "start" if step.in_front is End.START else "end",
-        shop_length(step.flange_in), _degrees(step.angle_deg), _degrees(step.set_deg), then,
+        shop_length(step.flange_in), begun + _degrees(step.angle_deg), _degrees(step.set_deg), then,
     )  # fmt: skip
 
 

@@ -34,7 +34,8 @@ class Making:
 
     ``wanted`` is the profile as asked for, ``plan`` its bend order or the proof of none (None
     where it is too wide for the coil and was not looked for); ``changes`` let the brake make it,
-    the first of them is what ``cuts`` hold. ``runs`` are where each length begins and ends. [in]
+    the first of them is what ``cuts`` hold. ``runs`` are where each length begins and ends [in],
+    ``parts_deg`` the angles at which single bends were left open in the search for changes.
     """
 
     wanted: Profile
@@ -44,6 +45,7 @@ class Making:
     plan: BendPlan | None
     changes: tuple[Change, ...]
     cuts: tuple[Cut, ...]
+    parts_deg: tuple[float, ...] = ()
 
     @property
     def possible(self) -> bool:
@@ -100,10 +102,10 @@ def making(
     plan = bend_order(profile, metal=metal, brake=brake, by_hand=by_hand)
     if plan.possible:
         return Making(profile, strip, fits, runs, plan, (), (cut(profile, plan, pattern),))
-    changes = remedies(profile, metal=metal, brake=brake)
+    ways = remedies(profile, metal=metal, brake=brake)
     cuts = ()
-    if changes:
-        first = changes[0]
+    if ways.changes:
+        first = ways.changes[0]
         if len(first.profiles) > 1:
             leg = len(first.profiles[0].legs) - 1
             lap = 2 * first.profiles[0].legs[-1].length_in - profile.legs[leg].length_in
@@ -111,4 +113,4 @@ def making(
         else:
             (changed,) = first.profiles
             cuts = (cut(changed, first.plans[0], pattern_of(changed)),)
-    return Making(profile, strip, fits, runs, plan, changes, cuts)
+    return Making(profile, strip, fits, runs, plan, ways.changes, cuts, ways.parts_deg)

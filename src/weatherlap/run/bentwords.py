@@ -5,6 +5,7 @@ from __future__ import annotations
 from weatherlap.metal.fits import Fit
 from weatherlap.metal.model import Measure, Profile, Toward
 from weatherlap.metal.pictures import block_words
+from weatherlap.metal.remedies import Remedy
 from weatherlap.run.bentmaking import Making
 from weatherlap.run.bentpieces import BentPiece
 from weatherlap.units import tape
@@ -69,7 +70,18 @@ def blocked_words(how: Making) -> tuple[str, ...]:
     if how.plan is None or how.plan.possible:
         return ()
     changes = tuple(f"Way out: {change.text}" for change in how.changes)
-    return (*block_words(how.plan), *changes)
+    return (*block_words(how.plan), *_part_words(how), *changes)
+
+
+def _part_words(how: Making) -> tuple[str, ...]:
+    """That no bend left part-open gives an order, where that is so."""
+    if not how.parts_deg or any(c.remedy is Remedy.PART_OPEN for c in how.changes):
+        return ()
+    angles = ", ".join(f"{angle:g}" for angle in sorted(how.parts_deg))
+    return (
+        f"Nor is there one where a bend is left open and closed on the brake later: tried for "
+        f"each bend at {angles} degrees, as far as that is less than its own.",
+    )
 
 
 def leg_rows(profile: Profile) -> tuple[tuple[str, ...], ...]:
