@@ -95,12 +95,12 @@ def _can(bench: Bench, bend: int, made: int, *, part: bool = False) -> bool:
 
 def _reached(starts: Collection[int], bench: Bench, bends: Collection[int]) -> set[int]:
     """Every half-made piece that whole bends lead to."""
-    found, todo = set(starts), list(starts)
-    while todo:
-        made = todo.pop()
+    found, waiting = set(starts), list(starts)
+    while waiting:
+        made = waiting.pop()
         for bend in bends:
             after = made | 1 << bend
             if after not in found and _can(bench, bend, made):
                 found.add(after)
-                todo.append(after)
+                waiting.append(after)
     return found

@@ -5,29 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
-from weatherlap.drawings.cutpictures import cut_picture
 from weatherlap.job.model import Job
 from weatherlap.papers.bendsheets import bent_leaves, leaf_files
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.buyfiles import buy_csv, buy_xlsx
 from weatherlap.papers.cautions import Caution
+from weatherlap.papers.cutparts import cut_part
 from weatherlap.papers.jointparts import site_parts
-from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
+from weatherlap.papers.leaf import Box, Column, Grid, Items, Leaf, Part, Words
 from weatherlap.run.benttables import bent_table
-from weatherlap.run.bentwords import shop_length
 from weatherlap.run.shopping import Shop, shop_job
 from weatherlap.run.shoptables import shop_table
-from weatherlap.run.shopwords import bound_words, count_words, from_store, lead_words, spare_words
+from weatherlap.run.shopwords import count_words, from_store, lead_words, spare_words
 from weatherlap.takeoff.buying import BuyRow
-from weatherlap.takeoff.cutlists import CutList, alike_bars
-from weatherlap.takeoff.cutting.coil import CoilPlan
-from weatherlap.takeoff.cutting.model import BarPlan
-from weatherlap.takeoff.cutting.rolls import RollPlan
-from weatherlap.takeoff.cutting.sheets import SheetPlan
-from weatherlap.units import tape
 
 MOST_NAMED = 3
-MOST_SHEET_PICTURES = 8
 _SOURCES = ("M-301", "M-302", "M-303", "M-316")
 _CUTTING = (
     Caution("Cut metal", "Cut edges are razors: gloves, sleeves, eyes covered.", "M-327"),
@@ -50,6 +42,7 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     table = shop_table(shop)
     files = {"buy-list.xlsx": buy_xlsx(shop), "buy-list.csv": buy_csv(shop)}
     files |= {f"{d.name}.svg": d.svg.encode("utf-8") for leaf in leaves for d in leaf.drawings()}
+    files |= dict(shape_files(shop))
     if shop.bent.bent is not None:
         on_the_way("Bending")
         sheets = bent_leaves(job, shop.bent.bent)
@@ -119,7 +112,7 @@ def _for_words(row: BuyRow) -> str:
 
 def cut_leaf(shop: Shop) -> Leaf:
     """The cut lists, one under the other, each with its picture and its proof."""
-    parts = (*(_cut_part(cut) for cut in shop.cut), *site_parts(shop))
+    parts = (*(cut_part(cut) for cut in shop.cut), *site_parts(shop))
     keys = {key for row in shop.touches.apart for key in row.judged.source_keys}
     keys |= {"M-020", "M-022", "M-325"} if shop.joints.movements else set()
     proven = sum(cut.plan.proven for cut in shop.cut)
@@ -147,98 +140,9 @@ def _proof_words(count: int, proven: int) -> str:
     return f"{lists}, {proven} proven: no cheaper way to cut exists. The others say their gap."
 
 
-def _cut_part(cut: CutList) -> Part:
-    blocks: list[Block] = []
-    plan = cut.plan
-    match plan:
-        case BarPlan():
-            blocks.append(_drawn(cut, cut_picture(cut)))
-            blocks.append(_bar_grid(cut, plan))
-        case CoilPlan():
-            blocks.append(_drawn(cut, cut_picture(cut)))
-            blocks.append(_coil_grid(cut, plan))
-        case SheetPlan():
-            blocks += _sheet_blocks(cut, plan)
-        case RollPlan():
-            blocks.append(_roll_grid(cut, plan))
-    return Part(cut.good.name, tuple(blocks), note=bound_words(cut))
+def shape_files(shop: Shop) -> Iterator[tuple[str, bytes]]:
+    """The shapes of each cut list as a DXF file by name."""
+    from weatherlap.papers.dxf import shapes_dxf  # slow to load, and only files need it
 
-
-def _drawn(cut: CutList, svg: str, *, number: int = 0) -> Drawn:
-    end = f"-{number}" if number else ""
-    return Drawn(f"cut-{cut.good.id}{end}", f"{cut.good.name}, in the order of cutting", svg)
-
-
-def _bar_grid(cut: CutList, plan: BarPlan) -> Grid:
-    columns = (
-        Column("From", share=1.6), Column("Nr.", numeric=True), Column("Piece", share=3),
-        Column("Length", numeric=True), Column("Cut at", numeric=True),
-    )  # fmt: skip
-    rows = []
-    for bar in alike_bars(cut, plan.bars):
-        for number, (name, length, mark) in enumerate(
-            zip(bar.piece_ids, bar.lengths_in, bar.marks_in, strict=True), start=1
-        ):
-            head = f"{bar.times} x {bar.stock_id}" if number == 1 else ""
-            rows.append((head, str(number), name, tape(length), tape(mark)))
-    return Grid(columns, tuple(rows), "Cut at: measured from the squared end, saw cuts included.")
-
-
-def _coil_grid(cut: CutList, plan: CoilPlan) -> Grid:
-    columns = (
-        Column("Section", share=1.6), Column("Strip", share=3), Column("Girth", numeric=True),
-        Column("Length", numeric=True), Column("Rip at", numeric=True),
-    )  # fmt: skip
-    rows = []
-    for number, section in enumerate(plan.sections, start=1):
-        for place, ((name, girth, length), rip) in enumerate(
-            zip(section.strips, section.rips_in, strict=True), start=1
-        ):
-            head = f"{section.times} x {tape(section.length_in)} ({number})" if place == 1 else ""
-            rows.append(
-                (head, cut.titles[name], shop_length(girth), tape(length), shop_length(rip))
-            )
-    return Grid(
-        columns,
-        tuple(rows),
-        "Crosscut the section first, then rip; the painted side stays up. "
-        f"{tape(plan.length_in)} of coil in all: {_coil_words(plan)}.",
-    )
-
-
-def _coil_words(plan: CoilPlan) -> str:
-    """Which sections come off which coil."""
-    rows = []
-    for bar in plan.coils.bars:
-        numbers = ", ".join(name.removeprefix("section ") for name in bar.piece_ids)
-        word = "sections" if len(bar.piece_ids) > 1 else "section"
-        rows.append(f"{word} {numbers} from the {bar.stock_id}")
-    return "; ".join(rows)
-
-
-def _sheet_blocks(cut: CutList, plan: SheetPlan) -> Iterator[Block]:
-    for number, sheet in enumerate(plan.sheets[:MOST_SHEET_PICTURES], start=1):
-        yield _drawn(cut, cut_picture(cut, sheet=sheet), number=number)
-    columns = (
-        Column("Sheet", share=1.4), Column("Nr.", numeric=True), Column("Piece", share=3),
-        Column("Across", numeric=True), Column("Along", numeric=True),
-    )  # fmt: skip
-    rows = []
-    for number, sheet in enumerate(plan.sheets, start=1):
-        for place, p in enumerate(sheet.placed, start=1):
-            head = f"{number}: {sheet.stock_id}" if place == 1 else ""
-            sizes = (tape(p.width_in), tape(p.length_in))
-            rows.append((head, str(place), cut.titles[p.piece_id], *sizes))
-    yield Grid(columns, tuple(rows), "Along: with the grain, the long way of the sheet.")
-
-
-def _roll_grid(cut: CutList, plan: RollPlan) -> Grid:
-    columns = (
-        Column("Course", numeric=True), Column("On", share=3), Column("Up from", numeric=True),
-        Column("Length", numeric=True), Column("Roll", numeric=True),
-    )  # fmt: skip
-    rows = tuple(
-        (str(p.course), cut.titles[p.covered_id], tape(p.bottom_in), tape(p.length_in), str(p.roll))
-        for p in plan.pieces
-    )
-    return Grid(columns, rows, f"{tape(plan.leftover_in)} stays on the last roll.")
+    for cut in (c for c in shop.cut if c.shapes):
+        yield f"cut-shapes-{cut.good.id}.dxf", shapes_dxf(cut.shapes, title=cut.good.name)

@@ -151,7 +151,14 @@ def _cut(cut: CutList) -> Table:
         "bound": bound_words(cut),
         "from_hand": cut.from_hand,
         "splices": [_splice(row) for row in cut.spliced if row.plan is not None],
-    }
+        "shapes": [
+            {
+                "number": s.number, "title": s.title, "count": s.count, "pieces": list(s.names),
+                "outline_in": [[round(x, 4), round(y, 4)] for x, y in s.outline],
+            }
+            for s in cut.shapes
+        ],
+    }  # fmt: skip
     match plan:
         case BarPlan():
             return {**table, "bars": _bars(plan), "wasted": plan.wasted}

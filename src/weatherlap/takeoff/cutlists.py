@@ -10,6 +10,7 @@ from weatherlap.job.model import Job
 from weatherlap.job.shoprecords import LeftoverRecord, OnHandRecord
 from weatherlap.sources.goods import CutBy, Form, Good, Goods
 from weatherlap.takeoff.coursing import is_coursed, staggered
+from weatherlap.takeoff.cutshapes import CutShape, bar_and_sheet_shapes, roll_shapes
 from weatherlap.takeoff.cutting.bars import plan_bars
 from weatherlap.takeoff.cutting.coil import Coil, CoilPlan, CoilRules, Strip, plan_coil
 from weatherlap.takeoff.cutting.model import (
@@ -38,7 +39,8 @@ Plan = BarPlan | CoilPlan | SheetPlan | RollPlan
 class CutList:
     """One cutting plan: the good (of rolls the kind that was chosen), its parts, its splices.
 
-    ``titles`` names each piece id of the plan.
+    ``titles`` names each piece id of the plan, with its shape where it is no rectangle; ``shapes``
+    are those.
     """
 
     good: Good
@@ -46,6 +48,7 @@ class CutList:
     spliced: tuple[Spliced, ...]
     titles: dict[str, str]
     from_hand: bool = False
+    shapes: tuple[CutShape, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,13 +123,34 @@ def _planned(
     good = group[0].good
     match good.form:
         case Form.BAR:
-            return _bar_list(good, group, job, stores, site)
+            return _with_shapes(_bar_list(good, group, job, stores, site))
         case Form.COIL:
             return _coil_list(good, group, stores, site)
         case Form.SHEET:
-            return _sheet_list(good, group, job, stores, site)
+            return _with_shapes(_sheet_list(good, group, job, stores, site))
         case _:
-            return _roll_list(good, group, stores, goods)
+            return _with_shapes(_roll_list(good, group, stores, goods))
+
+
+def _with_shapes(cut: CutList) -> CutList:
+    """A cut list with the shapes of its pieces, and their numbers in the names."""
+    if isinstance(cut.plan, RollPlan):
+        shapes = roll_shapes(cut.plan, [row.part for row in cut.spliced])
+    else:
+        shapes = bar_and_sheet_shapes(cut.spliced)
+    numbers: dict[str, list[str]] = {}
+    for shape in shapes:
+        for name in shape.names:
+            numbers.setdefault(name, []).append(str(shape.number))
+    told = {
+        name: f"{_of_roll(cut, name)}, shape {' and '.join(rows)}" for name, rows in numbers.items()
+    }
+    return replace(cut, shapes=shapes, titles=cut.titles | told)
+
+
+def _of_roll(cut: CutList, name: str) -> str:
+    """The title of a piece; of a length off a roll that of what it covers."""
+    return cut.titles.get(name) or cut.titles[name.split(", course ")[0]]
 
 
 def alike_bars(cut: CutList, bars: Sequence[CutBar]) -> tuple[CutBar, ...]:
@@ -142,14 +166,7 @@ def alike_bars(cut: CutList, bars: Sequence[CutBar]) -> tuple[CutBar, ...]:
 
 
 def _titles(spliced_parts: Sequence[Spliced]) -> dict[str, str]:
-    return {name: row.part.title for row in spliced_parts for name, _ in _named(row)}
-
-
-def _named(row: Spliced) -> Iterator[tuple[str, float]]:
-    """The pieces of a part by their ids: a, b, c where there are several."""
-    for number, length in enumerate(row.lengths_in):
-        many = len(row.lengths_in) > 1
-        yield (f"{row.part.id} {chr(97 + number % 26)}" if many else row.part.id), length
+    return {name: row.part.title for row in spliced_parts for name, _ in row.named()}
 
 
 def _rules(good: Good, job: Job) -> CutRules:
@@ -178,7 +195,7 @@ def _bar_list(good: Good, group: tuple[Part, ...], job: Job, stores: Stores, sit
     else:
         rows = tuple(spliced(part, longest_in=longest, site=site) for part in group)
     pieces = tuple(
-        BarPiece(name, length, row.part.count) for row in rows for name, length in _named(row)
+        BarPiece(name, length, row.part.count) for row in rows for name, length in row.named()
     )
     plan = plan_bars(pieces, stock=tuple(stock), rules=_rules(good, job))
     return CutList(good, plan, rows, _titles(rows))
@@ -200,7 +217,7 @@ def _coil_list(good: Good, group: tuple[Part, ...], stores: Stores, site: Site) 
     strips = tuple(
         Strip(name, row.part.width_in, length, row.part.count)
         for row in rows
-        for name, length in _named(row)
+        for name, length in row.named()
     )
     rules = CoilRules(good.width_in, min(site.brake_in, good.length_in), good.end_lap_in)
     plan = plan_coil(strips, coils=tuple(coils), rules=rules)
@@ -223,7 +240,7 @@ def _sheet_list(
     pieces = tuple(
         SheetPiece(name, row.part.width_in, length, row.part.count, may_turn=good.turns)
         for row in rows
-        for name, length in _named(row)
+        for name, length in row.named()
     )
     plan = plan_sheets(pieces, stock=tuple(stock), rules=_rules(good, job))
     return CutList(good, plan, rows, _titles(rows))
@@ -232,7 +249,12 @@ def _sheet_list(
 def _roll_list(good: Good, group: tuple[Part, ...], stores: Stores, goods: Goods) -> CutList:
     """What is there if one roll of it is enough, else the cheapest kind that is sold."""
     covered = tuple(
-        Covered(part.id, max(part.length_in, _LEAST_COVER_IN), max(part.width_in, _LEAST_COVER_IN))
+        Covered(
+            part.id,
+            max(part.length_in, _LEAST_COVER_IN),
+            max(part.width_in, _LEAST_COVER_IN),
+            outline=part.outline,
+        )
         for part in group
     )
     kinds = [g for g in goods.good.values() if group[0].entry in g.makes] or [good]

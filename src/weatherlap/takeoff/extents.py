@@ -13,8 +13,8 @@ from weatherlap.building.corner import Corner, Panel, Piece
 from weatherlap.shape.frames import Place, Vector, dot, minus
 from weatherlap.takeoff.model import Line
 
-SQUARE = 0.995
-"""A panel that fills so much of its rectangle is cut square. [-]"""
+OFF_SQUARE_IN = 1 / 16
+"""A shape that is nowhere so far off its rectangle is cut square. [in]"""
 UPRIGHT = 0.9
 """A panel that fills so much of its upright box runs along it. [-]"""
 ALONG = 0.05
@@ -25,7 +25,8 @@ ALONG = 0.05
 class Extent:
     """A piece by its length, the width of its widest panel, and its girth over all. [in]
 
-    ``turned_in`` is what is turned in beyond its length at its ends, where it is of bent metal.
+    ``turned_in`` is what is turned in beyond its length at its ends, where it is of bent metal;
+    ``laid`` its one panel with the length level from the start on, None where it has several.
     """
 
     length_in: float
@@ -34,6 +35,7 @@ class Extent:
     girth_in: float
     direction: Vector
     line: Line
+    laid: Polygon | None
 
 
 def extent_of(corner: Corner, piece: Piece) -> Extent:
@@ -60,7 +62,15 @@ def extent_of(corner: Corner, piece: Piece) -> Extent:
         girth_in=_girth(along, widths),
         direction=direction,
         line=line_of(corner, along, direction),
+        laid=_laid(corner, along[0], direction) if len(along) == 1 else None,
     )
+
+
+def _laid(corner: Corner, panel: Panel, direction: Vector) -> Polygon:
+    """A panel seen from outside, turned so that a direction runs to the right. [in]"""
+    frame = corner.faces[panel.face].frame
+    x, y = dot(direction, frame.right), dot(direction, frame.up)
+    return Polygon([(x * u + y * v, x * v - y * u) for u, v in panel.polygon.exterior.coords])
 
 
 def _girth(along: Sequence[Panel], widths: dict[int, float]) -> float:
@@ -129,13 +139,11 @@ def _moved(at: Vector, direction: Vector, by: float) -> Vector:
 
 def shape_of(polygon: Polygon) -> tuple[str, tuple[Place, ...]]:
     """How a flat part is cut, in words, and its corners from its own lower left, if not square."""
-    u0, v0, _, _ = polygon.bounds
-    box = shapely.minimum_rotated_rectangle(polygon)
-    if polygon.area >= SQUARE * box.area:
+    u0, v0, u1, v1 = polygon.bounds
+    if polygon.hausdorff_distance(shapely.box(u0, v0, u1, v1)) <= OFF_SQUARE_IN:
         return "square", ()
     ring = polygon.simplify(1 / 64).exterior.coords[:-1]
     outline = tuple((u - u0, v - v0) for u, v in ring)
-    hull = polygon.convex_hull
-    if polygon.area < SQUARE * hull.area:
+    if polygon.hausdorff_distance(polygon.convex_hull) > OFF_SQUARE_IN:
         return f"notched, {len(outline)} corners", outline
     return f"raked, {len(outline)} corners", outline

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import Polygon
 
@@ -23,6 +24,7 @@ SPACED_IN = 16.0
 ONE_COURSE = 1.6
 """A piece up to so many exposures high is one course. [-]"""
 SPACED = ("stud", "rafter")
+ROWS = "in rows, side by side"
 LEAST_IN = 0.25
 DONT_COUNT_IN2 = 1.0
 
@@ -175,7 +177,7 @@ def _bars(corner: Corner, piece: Piece, good: Good, extent: Extent) -> Iterator[
         yield _bar(piece, good, extent, count=count, note=note)
     elif good.width_in and extent.width_in > good.width_in + LEAST_IN:
         count = math.ceil(extent.width_in / good.width_in - 1e-6)
-        yield _bar(piece, good, extent, count=count, note="in rows, side by side")
+        yield _bar(piece, good, extent, count=count, note=ROWS)
     else:
         plies = max(1, round(own.thickness_in / good.thickness_in)) if good.thickness_in else 1
         is_frame = own.role is Role.FRAME
@@ -184,6 +186,8 @@ def _bars(corner: Corner, piece: Piece, good: Good, extent: Extent) -> Iterator[
 
 
 def _bar(piece: Piece, good: Good, extent: Extent, *, count: int, note: str) -> Part:
+    alone = note != ROWS and piece.record.what not in SPACED
+    shape, outline = shape_of(extent.laid) if extent.laid and alone else ("square", ())
     return Part(
         id=piece.id,
         piece=piece.id,
@@ -194,6 +198,8 @@ def _bar(piece: Piece, good: Good, extent: Extent, *, count: int, note: str) -> 
         width_in=good.width_in or extent.width_in,
         area_in2=extent.length_in * (good.width_in or extent.width_in) * count,
         count=count,
+        shape=shape,
+        outline=outline,
         line=extent.line,
         note=note,
     )
@@ -317,24 +323,25 @@ def sheet_rows(polygon: Polygon, good: Good) -> Iterator[Polygon]:
 
 
 def _rolls(corner: Corner, piece: Piece, good: Good, extent: Extent) -> Iterator[Part]:
-    """The upright box of each panel; a narrow roll is run along the longer side."""
+    """Each panel as it lies; a narrow roll is run along its longer side, its head to the left."""
     del extent
     panels = [corner.panels[p] for p in piece.panels]
     for number, panel in enumerate(panels, start=1):
-        u0, v0, u1, v1 = panel.polygon.bounds
-        wide, high = u1 - u0, v1 - v0
-        if high > wide and wide <= good.width_in:
-            wide, high = high, wide
-        shape, outline = shape_of(panel.polygon)
+        polygon = panel.polygon
+        u0, v0, u1, v1 = polygon.bounds
+        if v1 - v0 > u1 - u0 and u1 - u0 <= good.width_in:
+            polygon = shapely.transform(polygon, lambda at: np.column_stack([-at[:, 1], at[:, 0]]))
+            u0, v0, u1, v1 = polygon.bounds
+        shape, outline = shape_of(polygon)
         yield Part(
             id=f"{piece.id}-{number}" if len(panels) > 1 else piece.id,
             piece=piece.id,
             title=piece.title,
             entry=piece.record.what or "",
             good=good,
-            length_in=wide,
-            width_in=high,
-            area_in2=panel.polygon.area,
+            length_in=u1 - u0,
+            width_in=v1 - v0,
+            area_in2=polygon.area,
             shape=shape,
             outline=outline,
         )

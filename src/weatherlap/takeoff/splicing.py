@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from weatherlap.errors import NoSolution
@@ -62,6 +62,12 @@ class Spliced:
     lengths_in: tuple[float, ...]
     plan: SplicePlan | None
     room: JointRoom | None
+
+    def named(self) -> Iterator[tuple[str, float]]:
+        """Its pieces with their lengths by id: a, b, c where there are several. [in]"""
+        for number, length in enumerate(self.lengths_in):
+            many = len(self.lengths_in) > 1
+            yield (f"{self.part.id} {chr(97 + number % 26)}" if many else self.part.id), length
 
 
 def site_of(job: Job) -> Site:

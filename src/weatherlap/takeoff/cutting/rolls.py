@@ -5,11 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import shapely
+from shapely import Polygon
+
 from weatherlap.errors import InputError
 from weatherlap.takeoff.cutting.model import bounded, distinct
 from weatherlap.units import tape
 
 MOST_COURSES = 2000
+BRIDGED_IN = 72.0
+"""A gap in a course up to so wide is run over and cut out. [in]"""
+SLIVER_IN = 1 / 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,15 +35,17 @@ class Roll:
 
 @dataclass(frozen=True, slots=True)
 class Covered:
-    """A rectangle to cover, its courses level: a wall, a roof slope. [in]
+    """A shape to cover, its courses level: a wall, a gable, a roof slope. [in]
 
     ``wrap_in`` is what a course goes on beyond it, both ends together: round a corner, up a wall.
+    ``outline`` are its corners from its lower left, where it is no rectangle.
     """
 
     id: str
     width_in: float
     height_in: float
     wrap_in: float = 0.0
+    outline: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         bounded(f"width of {self.id}", self.width_in, least=1.0, most=12_000.0)
@@ -109,7 +117,7 @@ def plan_rolls(
     Parameters
     ----------
     covered : tuple of Covered
-        Rectangles. [in]
+        Rectangles and other shapes. [in]
     rolls : tuple of Roll
         Kinds of roll; one kind is used throughout. [in, US$]
     rules : RollRules
@@ -127,7 +135,7 @@ def plan_rolls(
 
     Sources
     -------
-    M-029 : laps. M-040 : courses.
+    M-029 : laps. M-040 : courses, and gaps that are run over.
     """
     if not covered or not rolls:
         raise InputError("rolls", "nothing to cover or no roll", "at least one of each")
@@ -176,8 +184,7 @@ def _hang(covered: tuple[Covered, ...], roll: Roll, rules: RollRules) -> RollPla
         raise InputError(f"roll {roll.id}", found, "a roll much longer than its laps")
     pieces: list[CoursePiece] = []
     number, left, net = 1, roll.length_in, 0.0
-    for area, course, bottom in _courses(covered, roll, rules):
-        need, at = area.width_in + area.wrap_in, 0.0
+    for area, course, bottom, at, need in _courses(covered, roll, rules):
         net += need
         while need > 1e-9:
             if left < min(need, rules.shortest_in + rules.end_lap_in) - 1e-9:
@@ -197,13 +204,36 @@ def _hang(covered: tuple[Covered, ...], roll: Roll, rules: RollRules) -> RollPla
 
 def _courses(
     covered: tuple[Covered, ...], roll: Roll, rules: RollRules
-) -> list[tuple[Covered, int, float]]:
-    """Each course from the bottom up: its rectangle, its number, the height of its lower edge."""
-    found: list[tuple[Covered, int, float]] = []
+) -> list[tuple[Covered, int, float, float, float]]:
+    """Each stretch of each course from the bottom up.
+
+    What it covers, its number, the height of its lower edge, where it begins and how long it is.
+    """
+    found: list[tuple[Covered, int, float, float, float]] = []
     for area in covered:
         count = courses_of(area.height_in, roll_in=roll.width_in, lap_in=rules.course_lap_in)
         if len(found) + count > MOST_COURSES:
             raise InputError(f"covering {area.id}", f"{count} courses", f"at most {MOST_COURSES}")
         shows = roll.width_in - rules.course_lap_in
-        found.extend((area, n + 1, n * shows) for n in range(count))
+        found.extend(
+            (area, n + 1, n * shows, at, long + area.wrap_in)
+            for n in range(count)
+            for at, long in _stretches(area, n * shows, n * shows + roll.width_in)
+        )
     return found
+
+
+def _stretches(area: Covered, low: float, high: float) -> list[tuple[float, float]]:
+    """Where a course begins on a shape and how long it is there, gaps run over. [in]"""
+    if not area.outline:
+        return [(0.0, area.width_in)]
+    band = shapely.box(0.0, low, area.width_in, high)
+    cut = shapely.get_parts(shapely.intersection(Polygon(area.outline), band))
+    spans = sorted((b[0], b[2]) for b in (p.bounds for p in cut if p.area > SLIVER_IN))
+    found: list[tuple[float, float]] = []
+    for left, right in spans:
+        if found and left - found[-1][1] <= BRIDGED_IN:
+            found[-1] = (found[-1][0], max(found[-1][1], right))
+        else:
+            found.append((left, right))
+    return [(left, max(right - left, SLIVER_IN)) for left, right in found]
