@@ -16,12 +16,13 @@ from weatherlap.units import tape
 WIDE = LOOK.width
 A_ROW = 2
 A_DRAWING = 8
-LEFT, RIGHT, TOP, FOOT = 58.0, 12.0, 24.0, 42.0
+LEFT, RIGHT, TOP, FOOT = 64.0, 12.0, 24.0, 42.0
 LOW, HIGH = 34.0, 116.0
 """How tall a shape is drawn, at least and at most. [drawing units]"""
 LABEL_GAP = 13.0
 SAME_PLACE_IN = 1 / 16
 SQUARE_DEG = 0.25
+FLAT, ABOVE = 0.3, 7.0
 KEY_HIGH = 36.0
 
 
@@ -92,13 +93,16 @@ class _Cell:
             x, y = at(middle)
             wide = text_width(words, LOOK.small) / 2
             low, high = left + LEFT + wide, left + self.wide - RIGHT - wide
-            nx, ny = self.sy * normal[0], -self.sx * normal[1]  # square to the edge as drawn
-            off = math.hypot(nx, ny)
-            nx, ny = nx / off, ny / off
-            reach = 7.0 + abs(nx) * wide + abs(ny) * 4.0
-            outside = x + nx * reach, y + ny * reach
-            inside = x - nx * reach, y - ny * reach
-            place = outside if low <= outside[0] <= high else inside
+            slope = self.sy * abs(normal[0]) / max(self.sx * abs(normal[1]), 1e-9)
+            over = y - math.copysign(ABOVE + wide * slope, normal[1])
+            aside = math.copysign(wide + 6 + 5 / max(slope, FLAT), normal[0])
+            is_crowded = abs(x - aside - (low + high) / 2) < wide
+            if slope > FLAT and low <= x + aside <= high:
+                place = x + aside, y
+            elif slope > FLAT and not is_crowded:
+                place = x - aside, y
+            else:
+                place = x, over
             drawing.text((place[0], place[1] + 4), words, LOOK.small, text_anchor="middle",
                          fill=LOOK.ink)  # fmt: skip
 
@@ -117,8 +121,9 @@ class _Cell:
         """Running sizes below, in two rows by turns."""
         sizes = [size for size in _places(x for x, _ in self.shape.outline) if size > 0]
         xs = [x0 + self.sx * size for size in sizes]
-        most = x0 - LEFT + self.wide - 22
-        places = spread(xs, gap=30.0, low=x0 + 8, high=max(most, x0 + 8))
+        half = text_width(tape(sizes[-1]), LOOK.small) / 2
+        most = x0 - LEFT + self.wide - half - 2
+        places = spread(xs, gap=36.0, low=x0 + 8, high=max(most, x0 + 8))
         for k, (size, x, place) in enumerate(zip(sizes, xs, places, strict=True)):
             y = y1 + 20 + 13 * (k % 2)
             drawing.line((x, y1 + 2), (place, y - 10), **LOOK.leader.attributes())
