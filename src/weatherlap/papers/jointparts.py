@@ -7,12 +7,17 @@ from collections.abc import Iterator
 from weatherlap.papers.leaf import Block, Box, Column, Grid, Items, Part, Words
 from weatherlap.run.places import capital
 from weatherlap.run.shopping import Shop
+from weatherlap.takeoff.coursing import STUDS_IN
 from weatherlap.takeoff.joints import EndLap
 from weatherlap.takeoff.movement import Splice
 from weatherlap.units import tape
 
 FINE = 32
 LEAST_LAP_IN = 1 / 32
+STUDS = (
+    f"Joints of siding lie on studs, taken to stand {STUDS_IN:g} in apart from where the wall "
+    "begins at the left: where they stand otherwise, shift each joint to the next one."
+)
 
 
 def site_parts(shop: Shop) -> Iterator[Part]:
@@ -75,6 +80,8 @@ def _joint_blocks(shop: Shop) -> Iterator[Block]:
         )
     if joints.spliced:
         yield Items(tuple(splice_lines(shop)))
+        if any(cut.joints_proven is not None for cut in shop.cut):
+            yield Words(STUDS)
     short = [lap for lap in joints.laps if lap.is_short or not lap.right_way]
     good = [lap for lap in joints.laps if lap not in short]
     if good:
@@ -91,14 +98,15 @@ def splice_lines(shop: Shop) -> Iterator[str]:
             key = row.part.title, "; ".join(_joint_words(one) for one in row.plan.splices)
             alike.setdefault(key, []).append(row.part.id.removeprefix(row.part.piece).lstrip("-"))
     for (title, words), numbers in alike.items():
-        which = f", courses {', '.join(numbers)}" if len(numbers) > 1 and all(numbers) else ""
+        word = "courses" if len(numbers) > 1 else "course"
+        which = f", {word} {', '.join(numbers)}" if all(numbers) else ""
         yield f"{capital(title)}{which}: {words}"
 
 
 def _joint_words(splice: Splice) -> str:
     at, lap = tape(splice.from_in), splice.to_in - splice.from_in
     if lap < LEAST_LAP_IN:
-        return f"a butt joint at {at} from its start, on a stud and over a strip of flashing"
+        return f"a butt joint at {at} from its start, over a strip of flashing"
     over = f"the piece toward the {splice.over.value} over: {splice.why}"
     return f"a lap of {tape(lap)} at {at} from its start, {over}"
 

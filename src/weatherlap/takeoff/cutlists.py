@@ -40,7 +40,7 @@ class CutList:
     """One cutting plan: the good (of rolls the kind that was chosen), its parts, its splices.
 
     ``titles`` names each piece id of the plan, with its shape where it is no rectangle; ``shapes``
-    are those.
+    are those. ``least_usd`` is what courses cost at least wherever their joints lie. [US$]
     """
 
     good: Good
@@ -49,6 +49,14 @@ class CutList:
     titles: dict[str, str]
     from_hand: bool = False
     shapes: tuple[CutShape, ...] = ()
+    least_usd: float | None = None
+
+    @property
+    def joints_proven(self) -> bool | None:
+        """Whether no other joints of courses cost less; None where none were chosen."""
+        if self.least_usd is None or not isinstance(self.plan, BarPlan):
+            return None
+        return self.plan.cost_usd <= self.least_usd + 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,16 +197,19 @@ def _bar_list(good: Good, group: tuple[Part, ...], job: Job, stores: Stores, sit
         BarStock(f"{LEFT} {number}, {tape(row.length)}", row.length, 0.0, row.count)
         for number, row in enumerate(stores.left(good.id), start=1)
     ]
+    rules = _rules(good, job)
     longest = max(s.length_in for s in stock) - 2 * job.shop.end_trim
+    least_usd = None
     if is_coursed(group):
-        rows = staggered(group, longest_in=longest, site=site)
+        coursed = staggered(group, stock=stock, rules=rules, site=site)
+        rows, least_usd = coursed.rows, coursed.least_usd
     else:
         rows = tuple(spliced(part, longest_in=longest, site=site) for part in group)
     pieces = tuple(
         BarPiece(name, length, row.part.count) for row in rows for name, length in row.named()
     )
-    plan = plan_bars(pieces, stock=tuple(stock), rules=_rules(good, job))
-    return CutList(good, plan, rows, _titles(rows))
+    plan = plan_bars(pieces, stock=tuple(stock), rules=rules)
+    return CutList(good, plan, rows, _titles(rows), least_usd=least_usd)
 
 
 def _coil_list(good: Good, group: tuple[Part, ...], stores: Stores, site: Site) -> CutList:
