@@ -50,7 +50,7 @@ def bound_words(cut: CutList) -> str:
         return "From what is on hand."
     plan = cut.plan
     if isinstance(plan, BarPlan):
-        return plan.bound_words() + _joint_words(cut)
+        return plan.bound_words() + _joint_words(cut, plan)
     if plan.proven:
         kind = {
             CoilPlan: "two-stage plan", SheetPlan: "plan of edge-to-edge cuts",
@@ -60,14 +60,13 @@ def bound_words(cut: CutList) -> str:
     return f"Not proven least: at most {100 * plan.gap:.1f} % could be saved."
 
 
-def _joint_words(cut: CutList) -> str:
+def _joint_words(cut: CutList, plan: BarPlan) -> str:
     """Whether other joints of courses would cost less."""
     if cut.joints_proven is None or cut.least_usd is None:
         return ""
     if cut.joints_proven:
         return " Nor would other joints of the courses, staggered and on studs, cost less."
-    cost = cut.plan.cost_usd
-    gap = 100 * (cost - cut.least_usd) / max(cost, 0.01)
+    gap = 100 * (plan.cost_usd - cut.least_usd) / max(plan.cost_usd, 0.01)
     return f" Other joints of the courses could save {gap:.1f} % at most."
 
 

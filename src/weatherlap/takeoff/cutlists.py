@@ -84,8 +84,8 @@ def stores_of(job: Job, goods: Goods) -> Stores:
         If it names a good that there is not.
     """
     for kind, rows in (("on_hand", job.on_hand), ("leftover", job.leftover)):
-        for row in rows:
-            goods.named(row.good, where=kind)
+        for number, row in enumerate(rows, start=1):
+            goods.named(row.good, where=f"{kind} {number}")
     return Stores(job.on_hand, job.leftover)
 
 

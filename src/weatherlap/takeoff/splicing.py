@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from string import ascii_lowercase
 
 from weatherlap.errors import NoSolution
 from weatherlap.job.model import Job
@@ -67,7 +68,13 @@ class Spliced:
         """Its pieces with their lengths by id: a, b, c where there are several. [in]"""
         for number, length in enumerate(self.lengths_in):
             many = len(self.lengths_in) > 1
-            yield (f"{self.part.id} {chr(97 + number % 26)}" if many else self.part.id), length
+            yield (f"{self.part.id} {_letters(number)}" if many else self.part.id), length
+
+
+def _letters(number: int) -> str:
+    """a to z, then aa, ab and on."""
+    more, last = divmod(number, 26)
+    return (_letters(more - 1) if more else "") + ascii_lowercase[last]
 
 
 def site_of(job: Job) -> Site:

@@ -289,3 +289,22 @@ def test_the_same_pieces_give_the_same_plan():
     stock = (BarStock("12", 144, 11.5), BarStock("16", 192, 15.9))
     one = plan_bars(rows, stock=stock, rules=CutRules())
     assert one == plan_bars(rows, stock=stock, rules=CutRules())
+
+
+def test_a_bar_that_came_free_serves_another_load():
+    """Three pieces of 26 in go on the leftover of 80 in, not on the one of 100 in.
+
+    The first look finds the 80 in taken; it comes free when its load moves to a shorter one.
+    """
+    stock = (
+        BarStock("left 60", 60.0, 0.0, 1), BarStock("left 80", 80.0, 0.0, 1),
+        BarStock("left 100", 100.0, 0.0, 1), BarStock("new", 192.0, 20.0),
+    )  # fmt: skip
+    for count in (1, 2, 3):
+        rows = (BarPiece("short", 26.0, count), BarPiece("one", 50.0, 1))
+        plan = plan_bars(rows, stock=stock, rules=CutRules())
+        used = {bar.stock_id for bar in plan.bars}
+        for bar in plan.bars:
+            for other in stock:
+                fits = bar.marks_in[-1] <= other.length_in < bar.stock_in
+                assert not (fits and other.price_usd <= bar.price_usd and other.id not in used)

@@ -151,3 +151,11 @@ def test_laps_of_vinyl_are_chosen_too():
     for row in cut.spliced:
         lapped = sum(s.to_in - s.from_in for s in row.plan.splices)
         assert sum(row.lengths_in) - lapped == approx(row.part.length_in)
+
+
+def test_a_run_of_more_than_26_pieces_has_a_name_for_each():
+    """A wall of 400 ft: every board of a course has its own name."""
+    cut = siding(wide=4800)
+    names = [name for name, _ in cut.spliced[0].named()]
+    assert len(set(names)) == len(names) > 26
+    assert names[25:28] == ["siding-1 z", "siding-1 aa", "siding-1 ab"]

@@ -78,7 +78,8 @@ def plan_bars(
     _check(pieces, stock, rules)
     saw = _in_units(pieces, stock, rules)
     found = cover(saw.sizes, holders=saw.holders, effort=effort)
-    loads = settled(_loads(found), sizes=saw.sizes, holders=saw.holders)
+    lengths = [s.length_in for s in stock]
+    loads = settled(_loads(found), sizes=saw.sizes, holders=saw.holders, lengths_in=lengths)
     bars = _bars(loads, saw, stock, rules)
     priced = any(s.price_usd > 0 for s in stock)
     return BarPlan(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from weatherlap.takeoff.cutting.knapsack import Holder, Sizes
@@ -15,12 +16,18 @@ class Load:
     sizes: list[int]
 
 
-def settled(loads: list[Load], *, sizes: Sizes, holders: tuple[Holder, ...]) -> list[Load]:
-    """The loads without surplus, gathered, each on the shortest holder that costs no more."""
+def settled(
+    loads: list[Load], *, sizes: Sizes, holders: tuple[Holder, ...], lengths_in: Sequence[float]
+) -> list[Load]:
+    """The loads without surplus, gathered, each on the shortest holder that costs no more.
+
+    ``lengths_in`` are those of the holders: capacities are rounded to what the pieces measure.
+    """
     _drop_surplus(loads, sizes, holders)
     _gather(loads, sizes, holders)
     kept = [load for load in loads if load.sizes]
-    _shorten(kept, sizes, holders)
+    while _shorten(kept, sizes, holders, lengths_in):
+        pass  # a bar that became free may serve another load
     return kept
 
 
@@ -61,8 +68,11 @@ def _gather(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> Non
             rooms[most] += width
 
 
-def _shorten(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> None:
-    """Put each load on the shortest holder still to be had that costs no more and takes it."""
+def _shorten(
+    loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...], lengths_in: Sequence[float]
+) -> bool:
+    """Put each load on the shortest holder to be had that costs no more; whether any moved."""
+    moved = False
     left = [
         None if h.limit is None else h.limit - sum(load.holder == k for load in loads)
         for k, h in enumerate(holders)
@@ -77,8 +87,9 @@ def _shorten(loads: list[Load], sizes: Sizes, holders: tuple[Holder, ...]) -> No
             and (k == now or left[k] is None or (left[k] or 0) > 0)
             and max(load.sizes) < h.upto
         ]
-        best = min(fits, key=lambda k: (holders[k].cost, holders[k].capacity, k))
+        best = min(fits, key=lambda k: (holders[k].cost, lengths_in[k], k))
         if best != now:
-            load.holder = best
+            load.holder, moved = best, True
             left[best] = None if left[best] is None else (left[best] or 0) - 1
             left[now] = None if left[now] is None else (left[now] or 0) + 1
+    return moved
