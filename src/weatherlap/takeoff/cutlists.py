@@ -83,7 +83,10 @@ def stores_of(job: Job, goods: Goods) -> Stores:
     InputError
         If it names a good that there is not.
     """
-    for kind, rows in (("on_hand", job.on_hand), ("leftover", job.leftover)):
+    kinds: tuple[tuple[str, Sequence[OnHandRecord | LeftoverRecord]], ...] = (
+        ("on_hand", job.on_hand), ("leftover", job.leftover),
+    )  # fmt: skip
+    for kind, rows in kinds:
         for number, row in enumerate(rows, start=1):
             goods.named(row.good, where=f"{kind} {number}")
     return Stores(job.on_hand, job.leftover)
