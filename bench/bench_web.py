@@ -1,38 +1,84 @@
 """How long the web app takes: python bench/bench_web.py
 
-On the big demo and on 200 pieces: the first page, taps as a thumb makes them (a piece is taken, the
-thumb decides for a second, then it taps) and taps that nobody could foresee, a list of 500 jobs,
-and the memory that it ends with. With a browser (--browser PATH) also what the thumb feels, from
-the click to the next picture. Times hold for a machine that does nothing else.
+On the big demo and on 200 pieces, with the app served by its own command: the first page, taps as
+a thumb makes them (a piece is taken, the thumb decides for a second, then it taps), taps that
+nobody could foresee, taps while every other part of the job is worked out, a list of 500 jobs, and
+the memory of the server. With a browser (--browser PATH) also what the thumb feels, from the click
+to the next picture. Times hold for a machine that does nothing else; the server's own computing
+time, given beside them, holds on a busy one too.
 """
 
 from __future__ import annotations
 
 import argparse
-import resource
+import json
+import os
 import statistics
+import subprocess
+import sys
 import tempfile
-import threading
 import time
-import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
+from http.client import HTTPConnection
 from pathlib import Path
 from typing import Any
 
-import uvicorn
 from bigjobs import DEMO, rows_of_porches
 
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")
-    from starlette.testclient import TestClient
-
-from weatherlap.web.app import make_app, site_at
-from weatherlap.web.site import Site
+from weatherlap.store.shelf import Shelf
 
 TAPS = 12
-PORT = 8799
 DECIDES_S = 1.5
+PROGRAM = "from weatherlap.cli import main; main()"
+
+
+@dataclass(frozen=True, slots=True)
+class Server:
+    """A running app: where it is, and the number of its process."""
+
+    port: int
+    pid: int
+
+    def ask(self, way: str, body: object = None) -> bytes:
+        """What the app answers."""
+        kind = {"content-type": "application/json"}
+        sent = None if body is None else json.dumps(body)
+        line = HTTPConnection("127.0.0.1", self.port)
+        line.request("GET" if body is None else "POST", way, sent, kind)
+        answer = line.getresponse().read()
+        line.close()
+        return answer
+
+    def table(self, way: str, body: object = None) -> Any:
+        """What the app answers, as figures."""
+        return json.loads(self.ask(way, body))
+
+    def computed_ms(self) -> float:
+        """Computing time that the server has used, with its helpers. [ms]"""
+        row = Path(f"/proc/{self.pid}/stat").read_text("utf-8").rpartition(")")[2].split()
+        return 1000.0 * sum(map(int, row[11:15])) / os.sysconf("SC_CLK_TCK")
+
+    def memory_mb(self, key: str) -> float:
+        """Memory of the server: VmHWM at most, VmRSS now. [MB]"""
+        rows = Path(f"/proc/{self.pid}/status").read_text("utf-8").splitlines()
+        return next(int(r.split()[1]) for r in rows if r.startswith(f"{key}:")) / 1024
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[Server]:
+    """The app as a user starts it, on a folder of its own."""
+    command = [sys.executable, "-c", PROGRAM, "serve", "--port", "0", "--data", str(folder)]
+    child = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    assert child.stdout is not None
+    address = ""
+    while not address.startswith("http"):
+        address = child.stdout.readline().strip()
+    port = int(address.rstrip("/").rpartition(":")[2])
+    yield Server(port, child.pid)
+    child.terminate()
+    child.wait()
 
 
 def timed(run: Callable[[], object]) -> float:
@@ -42,55 +88,42 @@ def timed(run: Callable[[], object]) -> float:
     return 1000.0 * (time.perf_counter() - began)
 
 
-def settled(site: Site) -> None:
-    """Wait until all that was foreseen is worked out."""
-    site.foresight._hands.submit(int).result()
-
-
-def taps(own: TestClient, site: Site, job: str, *, foreseen: bool) -> list[float]:
-    """Times of acts on one piece after another. [ms]"""
-    said = own.get(f"/api/jobs/{job}").json()
+def taps(own: Server, job: str, *, foreseen: bool) -> tuple[list[float], float]:
+    """Times of acts on one piece after another, and the server's computing for each. [ms]"""
+    said = own.table(f"/api/jobs/{job}")
     face = said["findings"][0]["face"]
     base, pieces, spent = said["revision"], [p["id"] for p in said["pieces"]], []
+    computed = 0.0
     for number in range(TAPS):
         act = {"do": "drip", "piece": pieces[(number * 11 + 3 + foreseen) % len(pieces)]}
         body: dict[str, Any] = {"base": base, "face": face}
         if foreseen:
-            own.post(f"/api/jobs/{job}/likely", json={**body, "acts": [act]})
-            settled(site)
-        began = time.perf_counter()
-        answer = own.post(f"/api/jobs/{job}/acts", json={**body, "act": act})
+            own.ask(f"/api/jobs/{job}/likely", {**body, "acts": [act]})
+            time.sleep(DECIDES_S)
+        before, began = own.computed_ms(), time.perf_counter()
+        answer = own.table(f"/api/jobs/{job}/acts", {**body, "act": act})
         spent.append(1000.0 * (time.perf_counter() - began))
-        base = answer.json()["job"]["revision"]
-    return spent
+        computed += own.computed_ms() - before
+        base = answer["job"]["revision"]
+    return spent, computed / TAPS
 
 
-def row(words: str, spent: list[float]) -> None:
+def row(words: str, spent: list[float], computed_ms: float | None = None) -> None:
     """Print a line of the table."""
-    print(f"{words:34s}{statistics.median(spent):7.0f} ms, worst {max(spent):.0f}")
+    more = "" if computed_ms is None else f", computing {computed_ms:.0f}"
+    print(
+        f"{words:34s}{statistics.median(spent):7.0f} ms, worst {max(spent):.0f}{more}", flush=True
+    )
 
 
-@contextmanager
-def serving(site: Site) -> Iterator[str]:
-    """A real server on this machine; gives where it is."""
-    server = uvicorn.Server(uvicorn.Config(make_app(site), port=PORT, log_level="error"))
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    while not server.started:
-        time.sleep(0.05)
-    yield f"http://127.0.0.1:{PORT}"
-    server.should_exit = True
-    thread.join()
-
-
-def felt(browser: str, way: str, job: str) -> tuple[float, list[float]]:
+def felt(browser: str, own: Server, job: str) -> tuple[float, list[float]]:
     """First paint, and taps from the click to the next picture, in a real browser. [ms]"""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
         made = play.chromium.launch(executable_path=browser, args=["--no-sandbox"])
         page = made.new_page(viewport={"width": 390, "height": 800})
-        page.goto(f"{way}/job/{job}", wait_until="networkidle")
+        page.goto(f"http://127.0.0.1:{own.port}/job/{job}", wait_until="networkidle")
         paint = page.evaluate("performance.getEntriesByName('first-contentful-paint')[0].startTime")
         page.click("#piece-list summary")
         spent = []
@@ -105,28 +138,39 @@ def felt(browser: str, way: str, job: str) -> tuple[float, list[float]]:
     return float(paint), spent
 
 
+def parts(own: Server, job: str) -> None:
+    """Ask for every part of a job, and tap while they are worked out."""
+    asked = [f"/api/jobs/{job}/parts/{p['key']}" for p in own.table(f"/api/jobs/{job}/parts")]
+    for way in asked:
+        own.ask(way)
+    spent, computed_ms = taps(own, job, foreseen=False)
+    row("tap while parts are worked out", spent, computed_ms)
+    asked.append(f"/api/jobs/{job}/packet")
+    while not all(own.table(way)["ready"] for way in asked):
+        time.sleep(0.2)
+
+
 def measure(name: str, text: str, browser: str) -> None:
     """Measure one job on a store of its own."""
-    with tempfile.TemporaryDirectory() as folder:
-        site = site_at(Path(folder))
-        own = TestClient(make_app(site), base_url="http://localhost", client=("127.0.0.1", 5000))
-        job = own.post("/api/jobs", json={"text": text}).json()["id"]
-        first = timed(lambda: own.get(f"/job/{job}"))
-        print(f"{name}: {len(own.get(f'/api/jobs/{job}').json()['pieces'])} pieces")
+    with tempfile.TemporaryDirectory() as folder, serving(Path(folder)) as own:
+        job = own.table("/api/jobs", {"text": text})["id"]
+        first = timed(lambda: own.ask(f"/job/{job}"))
+        print(f"{name}: {len(own.table(f'/api/jobs/{job}')['pieces'])} pieces")
         print(f"{'first page of the job':34s}{first:7.0f} ms")
-        row("tap, foreseen", taps(own, site, job, foreseen=True))
-        row("tap, not foreseen", taps(own, site, job, foreseen=False))
+        row("tap, foreseen", *taps(own, job, foreseen=True))
+        row("tap, not foreseen", *taps(own, job, foreseen=False))
         if browser:
-            with serving(site) as way:
-                paint, spent = felt(browser, way, job)
+            paint, spent = felt(browser, own, job)
             print(f"{'first paint in the browser':34s}{paint:7.0f} ms")
             row("tap as felt in the browser", spent)
+        shelf = Shelf(Path(folder))
         for _ in range(499):
-            site.shelf.begin(text)
-        row("list of 500 jobs", [timed(lambda: own.get("/")) for _ in range(5)])
-        site.close()
-    peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    print(f"{'memory at most':34s}{peak_mb:7.0f} MB\n")
+            shelf.begin(text)
+        shelf.close()
+        row("list of 500 jobs", [timed(lambda: own.ask("/")) for _ in range(5)])
+        print(f"{'memory at most, taps only':34s}{own.memory_mb('VmHWM'):7.0f} MB")
+        parts(own, job)
+        print(f"{'memory at most, all parts':34s}{own.memory_mb('VmHWM'):7.0f} MB\n", flush=True)
 
 
 def main() -> None:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from weatherlap.building.corner import Corner
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.placing import Box
 from weatherlap.drawings.svg import Point
@@ -27,20 +27,58 @@ _TRIES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.14, 0.86, 0.07, 0.93)
 _BELOW_TOP_IN = 3.0
 
 Segment = tuple[int, float, float, float, float]
-_NO_ROWS = np.zeros((0, 5))
+_FEW_ROWS = 64
+
+
+class _Lines:
+    """Where the lines on one face run, in a table that grows; ``apart`` is a lane's width. [in]"""
+
+    def __init__(self, apart: float) -> None:
+        self._apart = apart
+        self._rows = np.empty((3, _FEW_ROWS))
+        self._count = 0
+        self._firsts: list[int] = []
+
+    def add(self, boxes: Sequence[Box]) -> None:
+        """Keep the boxes round the segments of one line."""
+        end = self._count + len(boxes)
+        if end > self._rows.shape[1]:
+            more = np.empty((3, max(end, 2 * self._count)))
+            more[:, : self._count] = self._rows[:, : self._count]
+            self._rows = more
+        for at, (left, low, right, _) in enumerate(boxes, start=self._count):
+            self._rows[:, at] = left - self._apart, right + self._apart, low
+        self._firsts.append(self._count)
+        self._count = end
+
+    def crowd(self, places: Sequence[Point]) -> list[int]:
+        """For each place, how many lines run within a lane's width below it."""
+        if not self._count:
+            return [0] * len(places)
+        u, top = np.array(places).T[:, :, None]
+        left, right, low = self._rows[:, : self._count]
+        near = (left < u) & (u < right) & (low < top)
+        counts: list[int] = np.logical_or.reduceat(near, self._firsts, axis=1).sum(axis=1).tolist()
+        return counts
 
 
 @dataclass(slots=True)
 class Lanes:
-    """The trails so far and where they run."""
+    """The trails so far and where they run; ``apart`` is a lane's width on each face. [in]"""
 
+    apart: Sequence[float]
     lines: list[TrailLine] = field(default_factory=list)
     flows: list[tuple[float, float]] = field(default_factory=list)
     on_piece: dict[tuple[int, int | None], list[Segment]] = field(
         default_factory=lambda: defaultdict(list)
     )
-    on_face: dict[int, list[Segment]] = field(default_factory=lambda: defaultdict(list))
-    _table: dict[int, NDArray[np.float64]] = field(default_factory=dict)
+    on_face: dict[int, _Lines] = field(default_factory=dict)
+
+    @classmethod
+    def on(cls, corner: Corner) -> Lanes:
+        """No trail yet, on the faces of a corner."""
+        bounds = [face.outline.bounds for face in corner.faces]
+        return cls([LANE_SHARE * (u1 - u0) for u0, _, u1, _ in bounds])
 
     def joined(self, face: int, piece: int | None, box: Box) -> int | None:
         """The trail that passes over a box on a piece, if one does."""
@@ -49,28 +87,27 @@ class Lanes:
                 return k
         return None
 
-    def crowd(self, face: int, u: float, top: float, apart: float) -> int:
-        """How many trails of a face run within a lane's width below a place."""
-        rows, table = self.on_face[face], self._table.get(face, _NO_ROWS)
-        if len(table) < len(rows):
-            table = np.concatenate([table, np.array(rows[len(table) :], dtype=float)])
-            self._table[face] = table
-        number, left, low, right, _ = table.T
-        near = (left - apart < u) & (u < right + apart) & (low < top)
-        return len(set(number[near].tolist()))
+    def crowd(self, face: int, places: Sequence[Point]) -> list[int]:
+        """How many trails of a face run within a lane's width below each of some places."""
+        lines = self.on_face.get(face)
+        return [0] * len(places) if lines is None else lines.crowd(places)
 
     def add(self, line: TrailLine) -> None:
         """Keep a trail."""
         number = len(self.lines)
         self.lines.append(line)
         self.flows.append((line.flow_lph, line.per_year_l))
+        boxes: dict[int, list[Box]] = defaultdict(list)
         for a, b in pairwise(line.spots):
             if a.face == b.face:
-                low, high = min(a.v, b.v), max(a.v, b.v)
-                segment = (number, min(a.u, b.u), low, max(a.u, b.u), high)
-                self.on_face[a.face].append(segment)
+                box = min(a.u, b.u), min(a.v, b.v), max(a.u, b.u), max(a.v, b.v)
+                boxes[a.face].append(box)
                 if a.piece == b.piece:
-                    self.on_piece[a.face, a.piece].append(segment)
+                    self.on_piece[a.face, a.piece].append((number, *box))
+        for face, own in boxes.items():
+            if face not in self.on_face:
+                self.on_face[face] = _Lines(self.apart[face])
+            self.on_face[face].add(own)
 
 
 def spaced_trails(trace: Trace, *, most: int | None = None) -> tuple[TrailLine, ...]:
@@ -83,13 +120,13 @@ def spaced_trails(trace: Trace, *, most: int | None = None) -> tuple[TrailLine, 
     most : int, optional
         How many lines are given at most.
     """
-    lanes = Lanes()
+    lanes = Lanes.on(trace.corner)
     for start, flow, year in _ranked(trace):
         at = lanes.joined(start.face, piece_under(trace, start), bounds_of(start))
         if at is not None:
             lanes.flows[at] = (lanes.flows[at][0] + flow, lanes.flows[at][1] + year)
             continue
-        u, v = _lane(trace, start, lanes)
+        u, v = _lane(start, lanes)
         lanes.add(line_at(trace, start, u=u, v=v))
     lines = [
         replace(line, flow_lph=flow, per_year_l=year)
@@ -120,14 +157,16 @@ def _one_of_a_kind(trace: Trace, lines: Sequence[TrailLine]) -> list[TrailLine]:
     return found
 
 
-def rain_on(trace: Trace, start: Start) -> tuple[float, float]:
-    """The rain of a start: in the design rain [L/h] and in a year [L]."""
-    face = trace.corner.faces[start.face]
-    area = start.area_in2 * start.share
-    return (
-        area * trace.rain.design_lph_per_in2(face.facing_deg, face.tilt_deg),
-        area * trace.rain.year_l_per_in2(face.facing_deg, face.tilt_deg),
-    )
+def rain_on_faces(trace: Trace) -> list[tuple[float, float]]:
+    """The rain on each face: in the design rain [L/h per in2] and in a year [L per in2]."""
+    rain = trace.rain
+    return [
+        (
+            rain.design_lph_per_in2(face.facing_deg, face.tilt_deg),
+            rain.year_l_per_in2(face.facing_deg, face.tilt_deg),
+        )
+        for face in trace.corner.faces
+    ]
 
 
 def piece_under(trace: Trace, start: Start) -> int | None:
@@ -138,11 +177,13 @@ def piece_under(trace: Trace, start: Start) -> int | None:
 def _ranked(trace: Trace) -> list[tuple[Start, float, float]]:
     """Starts worth drawing with their rain [L/h, L a year], the first layer and the top first."""
     rows = []
+    rain = rain_on_faces(trace)
     for start in trace.starts:
-        flow, year = rain_on(trace, start)
+        area = start.area_in2 * start.share
+        design, year = rain[start.face]
         u0, _, u1, v1 = bounds_of(start)
         top = trace.corner.faces[start.face].frame.to_space(0.5 * (u0 + u1), v1)[2]
-        rows.append((start, flow, year, top))
+        rows.append((start, area * design, area * year, top))
     heaviest = {
         layer: max((r[1] for r in rows if r[0].layer == layer), default=0.0) for layer in (0, 1)
     }
@@ -156,23 +197,15 @@ def bounds_of(start: Start) -> Box:
     return start.patch.bounds
 
 
-def _lane(trace: Trace, start: Start, lanes: Lanes) -> Point:
+def _lane(start: Start, lanes: Lanes) -> Point:
     """Where rain of a start is shown to land: beside the trails that are there."""
-    u0, _, u1, _ = trace.corner.faces[start.face].outline.bounds
-    apart = LANE_SHARE * (u1 - u0)
-    best: tuple[int, int] | None = None
-    place: Point | None = None
     left, _, right, _ = bounds_of(start)
-    for k, share in enumerate(_TRIES):
-        spot = _top_at(start, left + share * (right - left))
-        if spot is None:
-            continue
-        rank = (lanes.crowd(start.face, spot[0], spot[1], apart), k)
-        if best is None or rank < best:
-            best, place = rank, spot
-        if rank[0] == 0:
-            break
-    return inner_spot(start.patch.geometry()) if place is None else place
+    tops = (_top_at(start, left + share * (right - left)) for share in _TRIES)
+    places = [place for place in tops if place is not None]
+    if not places:
+        return inner_spot(start.patch.geometry())
+    crowd = lanes.crowd(start.face, places)
+    return places[crowd.index(min(crowd))]
 
 
 def _top_at(start: Start, u: float) -> Point | None:

@@ -12,7 +12,7 @@ from shapely import LineString
 
 from weatherlap.building.corner import Corner
 from weatherlap.drawings.cutting import Cut, Strip
-from weatherlap.drawings.lanes import Lanes, bounds_of, piece_under, rain_on
+from weatherlap.drawings.lanes import Lanes, bounds_of, piece_under, rain_on_faces
 from weatherlap.drawings.naming import names
 from weatherlap.drawings.placed import WET, LayerLine, Placed
 from weatherlap.drawings.placing import Box
@@ -170,13 +170,13 @@ def cut_trails(trace: Trace, chart: Chart) -> list[CutTrail]:
         if len(name.pieces) > 1
         for p in name.pieces
     }
-    lanes, found = Lanes(), list[CutTrail]()
+    lanes, found, rain = Lanes.on(trace.corner), list[CutTrail](), rain_on_faces(trace)
     for start, (u, v) in rows:
         piece, first = piece_under(trace, start), _first(trace, start)
         near = (u - OFF_PLANE_IN, v, u + OFF_PLANE_IN, v)
         joined = lanes.joined(start.face, piece, near)
         if joined is not None:
-            flow, _ = rain_on(trace, start)
+            flow = start.area_in2 * start.share * rain[start.face][0]
             found[joined] = _with(chart, found[joined], flow, first, Spot(start.face, u, v, piece))
             continue
         line = line_at(trace, start, u=u, v=v)

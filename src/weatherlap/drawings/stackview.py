@@ -21,6 +21,7 @@ from weatherlap.shape.folds import TOUCH_IN
 _HAIR_IN = 0.02
 
 Shapes = NDArray[Any]
+Numbers = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,15 +152,10 @@ def _laps(
         [_areas(s) for s in shapely.intersection(shapes[inner], shapes[outer])], dtype=object
     )
     middles = shapely.get_x(shapely.point_on_surface(shared))
-    bounds = shapely.bounds(shapes).tolist()
-    square = _squares(shapes).tolist()
+    spans = _uprights(shapes, np.array(kept), middles).tolist()
     found = []
     for k, (i, j) in enumerate(kept):
-        spans = [
-            (bounds[n][1], bounds[n][3]) if square[n] else _upright(shapes[n], middles[k])
-            for n in (i, j)
-        ]
-        outer_is_upper = _is_upper(*spans)
+        outer_is_upper = _is_upper(*spans[k])
         if outer_is_upper is not None and not shared[k].is_empty:
             a, b = corner.panels[panels[i]].piece, corner.panels[panels[j]].piece
             found.append(LapView(b, a, outer_is_upper, shared[k]))
@@ -173,20 +169,24 @@ def _areas(shape: BaseGeometry) -> BaseGeometry:
     return shapely.MultiPolygon([part for part in shape.geoms if part.geom_type == "Polygon"])
 
 
-def _squares(shapes: Shapes) -> NDArray[np.bool_]:
-    """Which shapes fill their own upright boxes."""
-    whole: NDArray[np.bool_] = shapely.area(shapes) > 0.999 * shapely.area(shapely.envelope(shapes))
-    return whole
+def _uprights(shapes: Shapes, pairs: NDArray[np.int_], us: Numbers) -> Numbers:
+    """From where to where both shapes of each pair reach up at the pair's u: (n, 2, 2). [in]"""
+    bounds = shapely.bounds(shapes)
+    spans: Numbers = bounds[pairs][:, :, [1, 3]]
+    square = shapely.area(shapes) > 0.999 * shapely.area(shapely.envelope(shapes))
+    at, side = np.nonzero(~square[pairs])
+    if len(at):
+        own = pairs[at, side]
+        ends = np.repeat(us[at], 2).reshape(-1, 2)
+        heights = bounds[own][:, [1, 3]] + np.array([-1.0, 1.0])
+        lines = shapely.linestrings(np.stack([ends, heights], axis=2))
+        parts = shapely.intersection(lines, shapes[own])
+        cut = ~shapely.is_empty(parts)
+        spans[at[cut], side[cut]] = shapely.bounds(parts[cut])[:, [1, 3]]
+    return spans
 
 
-def _upright(shape: shapely.Polygon, u: float) -> tuple[float, float]:
-    """From where to where a shape reaches up at u. [in]"""
-    _, low, _, high = shape.bounds
-    line = shapely.LineString([(u, low - 1.0), (u, high + 1.0)]).intersection(shape)
-    return (low, high) if line.is_empty else (line.bounds[1], line.bounds[3])
-
-
-def _is_upper(inner: tuple[float, float], outer: tuple[float, float]) -> bool | None:
+def _is_upper(inner: Sequence[float], outer: Sequence[float]) -> bool | None:
     """Whether the outer one of two is the upper one; None if neither is."""
     if outer[0] >= inner[0] + TOUCH_IN and outer[1] >= inner[1] + TOUCH_IN:
         return True

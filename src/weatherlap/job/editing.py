@@ -86,8 +86,10 @@ def _made_nearby(text: str, change: Change) -> str | None:
     return f"{text[: place.start]}{new}{text[place.end :]}" if fits else None
 
 
-def _moved(change: Change, number: int) -> Change:
-    """The change for a text in which its item has another number."""
+def _moved(change: Change, number: int | None) -> Change:
+    """The change for a text in which its item has another number (None: it is no item)."""
+    if number is None:
+        return change
     if isinstance(change, AddItem):
         return change if change.before is None else replace(change, before=number)
     return replace(change, path=(change.path[0], number, *change.path[2:]))

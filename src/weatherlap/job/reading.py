@@ -7,7 +7,7 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 from pydantic import ValidationError
 
@@ -62,7 +62,7 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     blocks = blocks_of(plain)
     data = tables_of(plain, file) if blocks is None else blocks.data()
     try:
-        job = Job.model_validate(data if blocks is None else _with_known_pieces(plain, blocks))
+        job = Job.model_validate(data if blocks is None else _with_known_records(plain, blocks))
     except ValidationError as error:
         faults = [fault_of(item) for item in error.errors(include_url=False) if not is_echo(item)]
         draft = _draft_of_readable(data)
@@ -81,22 +81,35 @@ def read_job(text: str | bytes, *, file: str = "") -> Job:
     return job.read_from(Source(plain, file))
 
 
-def _with_known_pieces(text: str, blocks: Blocks) -> dict[str, Any]:
-    """The data with pieces as records where their part of the text was read before."""
-    data = blocks.data()
-    own = [block for block in blocks.rows if block.table == "piece"]
-    if own:
-        data["piece"] = [_piece(text[block.start : block.end]) or block.row for block in own]
-    return data
+def _with_known_records(text: str, blocks: Blocks) -> dict[str, Any]:
+    """The data with items as records where their part of the text was read before."""
+    found: dict[str, Any] = dict(blocks.before)
+    for block in blocks.rows:
+        if block.is_item:
+            known = _record(block.table, text[block.start : block.end])
+            found.setdefault(block.table, []).append(known or block.row)
+        else:
+            found[block.table] = block.row
+    return found
 
 
 @lru_cache(maxsize=4000)
-def _piece(text: str) -> PieceRecord | None:
-    """The piece of a block, or None where it needs mending."""
+def _record(table: str, text: str) -> Record | None:
+    """The item of a block, or None where it needs mending."""
+    kind = _kinds().get(table)
+    if kind is None:
+        return None
     try:
-        return PieceRecord.model_validate(tables_of(text)["piece"][0])
+        return kind.model_validate(tables_of(text)[table][0])
     except ValidationError:
         return None
+
+
+@lru_cache(maxsize=1)
+def _kinds() -> dict[str, type[Record]]:
+    """The record of each table that repeats."""
+    rows = {name: get_args(field.annotation) for name, field in Job.model_fields.items()}
+    return {name: row[0] for name, row in rows.items() if row[1:] == (Ellipsis,)}
 
 
 def faults_in(job: Job) -> tuple[Fault, ...]:

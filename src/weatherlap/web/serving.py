@@ -17,8 +17,9 @@ import uvicorn
 from weatherlap.errors import InputError
 from weatherlap.web.app import make_app, site_at
 from weatherlap.web.certificate import certificate
-from weatherlap.web.guard import App, Guard
+from weatherlap.web.guard import App
 from weatherlap.web.site import Site
+from weatherlap.web.tidying import Tidying
 from weatherlap.web.trusting import trusting_app
 
 PORT = 8740
@@ -129,11 +130,13 @@ def serve(
         names = [*addresses, socket.gethostname().lower()]
         site = _site(folder, url, doors, addresses, names)
         _say_where(site, doors, say)
-        app = make_app(site, hosts=names)
+        app = Tidying(make_app(site, hosts=names))
+        app.begin()
         try:
             _beside(site, app, doors)
             uvicorn.Server(_config(app)).run(sockets=[doors.own])
         finally:
+            app.close()
             site.close()
     finally:
         doors.close()
@@ -161,7 +164,7 @@ def _say_where(site: Site, doors: Doors, say: Callable[[str], None]) -> None:
         say(f"{site.trust_link}   the certificate, once for each phone")
 
 
-def _beside(site: Site, app: Guard, doors: Doors) -> None:
+def _beside(site: Site, app: App, doors: Doors) -> None:
     """Serve the network's doors of https beside this machine's own."""
     if doors.secure is None or doors.trust is None or site.certificate is None:
         return

@@ -25,6 +25,12 @@ def test_blocks_hold_the_same_as_the_whole():
     assert read_blocks(text) == tomllib.loads(text)
 
 
+def test_tables_between_items_are_cut_too():
+    """A table that stands once may lie anywhere between the items."""
+    text = f"a = 1\n{MANY}\n# the job\n[job] # j\nt = 1\n[job.x]\nu = 2\n{MANY}[site]\nb = 3\n"
+    assert read_blocks(text) == tomllib.loads(text)
+
+
 def test_tables_inside_a_record_stay_with_it():
     """A table under a repeated one belongs to the record before it."""
     text = f"{MANY}[piece.gutter]\nwidth = 5\n[[piece.panel]]\nu = 1\n[[cut]]\nid = 1\n"
@@ -38,6 +44,10 @@ def test_tables_inside_a_record_stay_with_it():
         "x = [\n[[1]]\n]\n",
         "x = '''\n[[cut]]\n'''\n[[cut]]\nid = 1\n",
         "[job]\na = 1\n",
+        "[job]\na = 1\n[job]\nb = 1\n",
+        "[job]\na = 1\n[piece.x]\nb = 1\n",
+        "[cut]\na = 1\n[[cut]]\nb = 1\n",
+        "[[cut]]\na = 1\n[cut]\nb = 1\n",
         "[piece]\na = 1\n",
         "[[piece]]\nid = \n",
         "[job.x]\na = 1\n[[cut]]\nid = 2\n[job]\nb = 1\n",
@@ -60,6 +70,7 @@ LINES = st.sampled_from(
         "[[cut]]",
         "[job]",
         "[piece.a]",
+        "[site] # c",
         'x = """',
         '"""',
         "y = [",

@@ -281,7 +281,7 @@ _LONG = TEXT.replace("# last words\n", "") + "".join(
     f'on = [{{ face = "wall", rect = [0, {n}, 9, 99] }}]\n\n'
     f'[[reading]]\nface = "wall"\nat = [1, {n}]\npercent = 12\n'
     for n in range(6)
-)  # fmt: skip
+) + '[site]  # the place\ntitle = "here"\n# loose\n[[cut]]\nid = "k"\n'  # fmt: skip
 _ITEMS = st.sampled_from(["boards", "sheet", "gutter", "c0", "c3", "c5", "nobody", 0, 1, 4, 8, 99])
 _KEYS = st.sampled_from(["title", "drip", "on", "behind", "gutter"])
 _STEPS = (
@@ -289,6 +289,13 @@ _STEPS = (
     | st.builds(lambda i, k: Remove(("piece", i, k)), _ITEMS, _KEYS)
     | st.builds(lambda i: Remove(("piece", i)), _ITEMS)
     | st.builds(lambda n: Remove(("reading", n)), st.integers(0, 7))
+    | st.builds(
+        lambda t, k, v: SetValue((t, k), v),
+        st.sampled_from(["job", "site", "work"]),
+        st.sampled_from(["title", "days"]),
+        _VALUES,
+    )
+    | st.builds(lambda t: Remove((t, "title")), st.sampled_from(["job", "site"]))
     | st.builds(lambda n, i: AddItem("piece", {"id": f"n{n}"}, i), st.integers(0, 9), _ITEMS)
     | st.builds(
         lambda t, n: AddItem(t, {"id": f"n{n}"}),
