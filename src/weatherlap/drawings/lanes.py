@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -27,37 +28,27 @@ _TRIES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.14, 0.86, 0.07, 0.93)
 _BELOW_TOP_IN = 3.0
 
 Segment = tuple[int, float, float, float, float]
-_FEW_ROWS = 64
 
 
 class _Lines:
-    """Where the lines on one face run, in a table that grows; ``apart`` is a lane's width. [in]"""
+    """Where the lines on one face run; ``apart`` is a lane's width. [in]"""
 
     def __init__(self, apart: float) -> None:
         self._apart = apart
-        self._rows = np.empty((3, _FEW_ROWS))
-        self._count = 0
+        self._rows = array("d")
         self._firsts: list[int] = []
 
     def add(self, boxes: Sequence[Box]) -> None:
         """Keep the boxes round the segments of one line."""
-        end = self._count + len(boxes)
-        if end > self._rows.shape[1]:
-            more = np.empty((3, max(end, 2 * self._count)))
-            more[:, : self._count] = self._rows[:, : self._count]
-            self._rows = more
-        for at, (left, low, right, _) in enumerate(boxes, start=self._count):
-            self._rows[:, at] = left - self._apart, right + self._apart, low
-        self._firsts.append(self._count)
-        self._count = end
+        self._firsts.append(len(self._rows) // 3)
+        for left, low, right, _ in boxes:
+            self._rows.extend((left, right, low))
 
     def crowd(self, places: Sequence[Point]) -> list[int]:
         """For each place, how many lines run within a lane's width below it."""
-        if not self._count:
-            return [0] * len(places)
         u, top = np.array(places).T[:, :, None]
-        left, right, low = self._rows[:, : self._count]
-        near = (left < u) & (u < right) & (low < top)
+        left, right, low = np.frombuffer(self._rows).reshape(-1, 3).T
+        near = (left - self._apart < u) & (u < right + self._apart) & (low < top)
         counts: list[int] = np.logical_or.reduceat(near, self._firsts, axis=1).sum(axis=1).tolist()
         return counts
 
@@ -200,18 +191,23 @@ def bounds_of(start: Start) -> Box:
 def _lane(start: Start, lanes: Lanes) -> Point:
     """Where rain of a start is shown to land: beside the trails that are there."""
     left, _, right, _ = bounds_of(start)
-    tops = (_top_at(start, left + share * (right - left)) for share in _TRIES)
-    places = [place for place in tops if place is not None]
+    places = _tops(start, [left + share * (right - left) for share in _TRIES])
     if not places:
         return inner_spot(start.patch.geometry())
     crowd = lanes.crowd(start.face, places)
     return places[crowd.index(min(crowd))]
 
 
-def _top_at(start: Start, u: float) -> Point | None:
-    """A place a little below the upper edge of a start's area at u, or None. [in]"""
-    spans = start.patch.spans(u)
-    if not spans:
-        return None
-    low, high = max(spans, key=lambda s: s[1] - s[0])
-    return u, high - min(_BELOW_TOP_IN, 0.3 * (high - low))
+def _tops(start: Start, us: Sequence[float]) -> list[Point]:
+    """Places a little below the upper edge of a start's area, at each u that lies in it. [in]"""
+    boxes = start.patch.boxes
+    if boxes is not None and len(boxes) == 1:
+        left, low, right, high = boxes[0]
+        top = high - min(_BELOW_TOP_IN, 0.3 * (high - low))
+        return [(u, top) for u in us if left < u < right]
+    found = []
+    for u in us:
+        low, high = max(start.patch.spans(u), key=lambda s: s[1] - s[0], default=(0.0, 0.0))
+        if low < high:
+            found.append((u, high - min(_BELOW_TOP_IN, 0.3 * (high - low))))
+    return found

@@ -12,14 +12,17 @@ from weatherlap.errors import InputError
 from weatherlap.job.model import FaceRecord, Job, PieceRecord, Site
 from weatherlap.job.placing import placing
 from weatherlap.run.alike import Question
+from weatherlap.run.keeping import Keeping
 from weatherlap.run.states import State
 from weatherlap.water.rain import SiteRain, site_rain
 from weatherlap.water.rules import check_rules
 from weatherlap.water.rulings import RuleResult
 from weatherlap.water.trace import Trace, trace
 
-KEPT = 48
-"""Traces that are kept: many papers of a job ask for the same states of its corner."""
+MOST_PIECES = 4000
+"""Traces are kept of so many pieces: many papers of a job ask for the same states of its corner."""
+NEAR_ONES = 6
+"""Traces that are looked at for one that differs little."""
 
 
 @dataclass(frozen=True)
@@ -73,14 +76,31 @@ class _Rained:
         return cls(job.site, job.face, job.piece, job)
 
 
-@lru_cache(maxsize=KEPT)
+_TRACES: Keeping[_Rained, Trace] = Keeping(MOST_PIECES)
+_CORNERS: Keeping[_Rained, Corner] = Keeping(MOST_PIECES)
+
+
 def _traced(rained: _Rained) -> Trace:
-    return trace(_corner(rained), site_rain(rained.site))
+    def make() -> Trace:
+        corner, rain = _corner(rained), site_rain(rained.site)
+        return trace(corner, rain, before=_nearest(rained))
+
+    return _TRACES.get(rained, make, weight=len(rained.pieces))
 
 
-@lru_cache(maxsize=KEPT)
+def _nearest(rained: _Rained) -> Trace | None:
+    """Of the traces asked for last the one with the most of these very pieces."""
+    own = set(map(id, rained.pieces))
+    rows = [
+        (sum(id(p) in own for p in other.pieces), found)
+        for other, found in _TRACES.last(NEAR_ONES)
+        if other.faces == rained.faces
+    ]
+    return max(rows, key=lambda row: row[0])[1] if rows else None
+
+
 def _corner(rained: _Rained) -> Corner:
-    return build_corner(rained.job)
+    return _CORNERS.get(rained, lambda: build_corner(rained.job), weight=len(rained.pieces))
 
 
 @lru_cache(maxsize=4)

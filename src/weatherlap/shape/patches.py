@@ -104,10 +104,14 @@ def _without_needles(shape: BaseGeometry) -> BaseGeometry:
     return shapely.multipolygons(kept) if kept else Polygon()
 
 
+Trapezoid = tuple[float, float, float, float, float, float]
+"""Left, right, then how high the lower and the upper side are at left and at right. [in]"""
+
+
 class Patch:
     """An area in a plane: separate boxes while it can be, any shape where it must be. [in]"""
 
-    __slots__ = ("_bounds", "_known", "_middle", "_spans", "boxes", "shape")
+    __slots__ = ("_bounds", "_cut", "_known", "_middle", "_spans", "boxes", "shape")
 
     def __init__(self, *, boxes: Sequence[Box] | None = None, shape: BaseGeometry | None = None):
         self.boxes = None if boxes is None else list(boxes)
@@ -116,6 +120,7 @@ class Patch:
         self._middle: tuple[float, float] | None = None
         self._bounds: Box | None = None
         self._spans: dict[float, list[tuple[float, float]]] = {}
+        self._cut: tuple[tuple[Trapezoid, ...], list[tuple[int, Patch]]] = ((), [])
 
     @classmethod
     def of(cls, polygon: Polygon, box: Box | None) -> Patch:
@@ -170,6 +175,31 @@ class Patch:
             known = Patch(shape=_without_needles(self.geometry().intersection(polygon)))
             self._known[polygon] = known
         return known
+
+    def parts(self, cuts: tuple[Trapezoid, ...]) -> list[tuple[int, Patch]]:
+        """What the patch shares with each of some trapezoids, with its number; not what is empty.
+
+        The last answer is kept: after a change elsewhere the same is asked again.
+        """
+        known, found = self._cut
+        if cuts != known:
+            shared = ((n, self._common_part(cut)) for n, cut in enumerate(cuts))
+            found = [(n, part) for n, part in shared if part is not None]
+            self._cut = cuts, found
+        return found
+
+    def _common_part(self, cut: Trapezoid) -> Patch | None:
+        left, right, l0, l1, h0, h1 = cut
+        a, b, c, d = self.bounds
+        if left >= c or right <= a or min(l0, l1) >= d or max(h0, h1) <= b:
+            return None
+        box = (left, l0, right, h0) if l0 == l1 and h0 == h1 else None
+        if self.boxes is not None and box is not None:
+            found = [_shared(own, box) for own in self.boxes]
+            part = Patch(boxes=[f for f in found if f is not None])
+        else:
+            part = self.common(Polygon([(left, l0), (right, l1), (right, h1), (left, h0)]), box)
+        return part if part.area > 0 else None
 
     def spans(self, u: float) -> list[tuple[float, float]]:
         """The stretches of an upright line at u that lie in the patch, as (low, high). [in]"""

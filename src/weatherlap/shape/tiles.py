@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 
-from weatherlap.shape.patches import box_of
+from weatherlap.shape.patches import Box, box_of
 
 NEAR = 1e-9
 
@@ -41,6 +41,13 @@ class Tile:
     right: float
     bottom: Line
     top: Line
+
+    @property
+    def box(self) -> Box:
+        """The box round it: (left, bottom, right, top). [in]"""
+        b0, b1 = self.bottom.at(self.left), self.bottom.at(self.right)
+        t0, t1 = self.top.at(self.left), self.top.at(self.right)
+        return self.left, min(b0, b1), self.right, max(t0, t1)
 
     def holds(self, u: float, v: float, *, slack: float = NEAR) -> bool:
         """Whether (u, v) lies in the closed tile, give or take ``slack``. [in]"""

@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from shapely import Polygon
-
 from weatherlap.job.model import Sheet
-from weatherlap.shape.patches import Box, Patch
+from weatherlap.shape.patches import Patch, Trapezoid
 from weatherlap.shape.tiles import Line
 from weatherlap.water.catch import Region, regions
 from weatherlap.water.columns import Column
@@ -43,17 +41,13 @@ class Cell:
     low: Line
     high: Line
     trail: int | None
-    _shape: tuple[Polygon, Box | None] | None = None
 
-    def shape(self) -> tuple[Polygon, Box | None]:
-        """The cell as a polygon, and as a box if it is one. [in]"""
-        if self._shape is None:
-            l0, l1 = self.low.at(self.left), self.low.at(self.right)
-            h0, h1 = max(self.high.at(self.left), l0), max(self.high.at(self.right), l1)
-            box = (self.left, l0, self.right, h0) if l0 == l1 and h0 == h1 else None
-            corners = [(self.left, l0), (self.right, l1), (self.right, h1), (self.left, h0)]
-            self._shape = Polygon(corners), box
-        return self._shape
+    @property
+    def outline(self) -> Trapezoid:
+        """Where it lies. [in]"""
+        l0, l1 = self.low.at(self.left), self.low.at(self.right)
+        h0, h1 = max(self.high.at(self.left), l0), max(self.high.at(self.right), l1)
+        return self.left, self.right, l0, l1, h0, h1
 
 
 def starts(ways: Ways) -> list[Start]:
@@ -65,7 +59,7 @@ def starts(ways: Ways) -> list[Start]:
             trail = _into_cavity(ways, region)
             found.append(_start(region, trail, None, region.patch))
         else:
-            found += _starts_on_panel(ways, region, cells.of_panel(region.panel))
+            found += _starts_on_panel(ways, region, *cells.of_panel(region.panel))
     return found
 
 
@@ -77,12 +71,13 @@ class _Cells:
         self._tiles: dict[int, list[int]] = {}
         for wet in ways.lay.tiling.tiles:
             self._tiles.setdefault(wet.panel, []).append(wet.index)
-        self._known: dict[int, list[Cell]] = {}
+        self._known: dict[int, tuple[list[Cell], tuple[Trapezoid, ...]]] = {}
 
-    def of_panel(self, panel: int) -> list[Cell]:
-        """The cells of a panel, one for each part of a tile with one trail."""
+    def of_panel(self, panel: int) -> tuple[list[Cell], tuple[Trapezoid, ...]]:
+        """The cells of a panel, one for each part of a tile with one trail, and their outlines."""
         if panel not in self._known:
-            self._known[panel] = [c for t in self._tiles[panel] for c in self._of_tile(t)]
+            cells = [c for t in self._tiles[panel] for c in self._of_tile(t)]
+            self._known[panel] = cells, tuple(c.outline for c in cells)
         return self._known[panel]
 
     def _of_tile(self, tile: int) -> Iterator[Cell]:
@@ -124,33 +119,21 @@ def _landed(ways: Ways, region: Region, piece: int, trail: int) -> int:
     return ways.trails.number(crossing, soak, place)
 
 
-def _starts_on_panel(ways: Ways, region: Region, cells: list[Cell]) -> list[Start]:
+def _starts_on_panel(
+    ways: Ways, region: Region, cells: list[Cell], outlines: tuple[Trapezoid, ...]
+) -> list[Start]:
     """A region shared out among the trails of its panel; the parts make up the whole."""
     trails = {cell.trail for cell in cells}
-    parts = list(_parts(region, cells)) if len(trails) > 1 else []
+    parts = region.patch.parts(outlines) if len(trails) > 1 else []
     if not parts:
         trail = _trail_from(ways, region, cells[0])
         return [_start(region, trail, cells[0].tile, region.patch)]
     whole = sum(patch.area for _, patch in parts)
     even = region.patch.area / whole
     return [
-        _start(region, _trail_from(ways, region, cell), cell.tile, patch, even)
-        for cell, patch in parts
+        _start(region, _trail_from(ways, region, cells[n]), cells[n].tile, patch, even)
+        for n, patch in parts
     ]
-
-
-def _parts(region: Region, cells: list[Cell]) -> Iterator[tuple[Cell, Patch]]:
-    left, low, right, top = region.patch.bounds
-    for cell in cells:
-        if cell.right <= left or cell.left >= right:
-            continue
-        polygon, box = cell.shape()
-        u0, v0, u1, v1 = box or polygon.bounds
-        if u1 <= left or u0 >= right or v1 <= low or v0 >= top:
-            continue
-        patch = region.patch.common(polygon, box)
-        if patch.area > 0:
-            yield cell, patch
 
 
 def _trail_from(ways: Ways, region: Region, cell: Cell) -> int:

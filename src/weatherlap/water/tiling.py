@@ -11,10 +11,13 @@ from shapely import STRtree
 
 from weatherlap.building.corner import Corner
 from weatherlap.shape.folds import TOUCH_IN
+from weatherlap.shape.patches import Box
 from weatherlap.shape.tiles import Line, Tile, tiles_of
 
 LEAST = TOUCH_IN - 1e-9
 Span = tuple[float, float]
+Asked = tuple[int, Box]
+"""A place that was looked at: a box on a face. [in]"""
 
 
 @dataclass(slots=True)
@@ -32,16 +35,21 @@ class WetTile:
 
 @dataclass(slots=True)
 class Tiling:
-    """All tiles of the pieces that hold water, with an index for each face."""
+    """All tiles of the pieces that hold water, with an index for each face.
+
+    ``asked`` are the places that were looked at.
+    """
 
     corner: Corner
     tiles: list[WetTile]
     on_face: list[list[int]]
     trees: list[STRtree | None]
     ground: list[list[Tile]]
+    asked: list[Asked] = field(default_factory=list)
 
-    def near(self, face: int, box: tuple[float, float, float, float]) -> list[int]:
+    def near(self, face: int, box: Box) -> list[int]:
         """Tiles of a face whose extents come within 1/16 in of a box. [in]"""
+        self.asked.append((face, box))
         tree = self.trees[face]
         if tree is None:
             return []
@@ -65,12 +73,7 @@ class Tiling:
 
 
 def _boxes(tiles: list[Tile]) -> np.ndarray:
-    rows = []
-    for t in tiles:
-        b0, b1 = t.bottom.at(t.left), t.bottom.at(t.right)
-        t0, t1 = t.top.at(t.left), t.top.at(t.right)
-        rows.append((t.left, min(b0, b1), t.right, max(t0, t1)))
-    return np.array(rows, dtype=float).reshape(-1, 4)
+    return np.array([t.box for t in tiles], dtype=float).reshape(-1, 4)
 
 
 def tile_corner(corner: Corner) -> Tiling:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from weatherlap.building.corner import Corner
+from weatherlap.water.again import Again, Key, Met
 from weatherlap.water.columns import Event, EventKind
 from weatherlap.water.folding import add_rails, fold, leave, rail_hops
 from weatherlap.water.hops import (
@@ -28,7 +29,8 @@ from weatherlap.water.trails import Trails, Way
 class Ways:
     """The hops, the trails of every node, and the trails of every trough's outlets.
 
-    ``outlet_trails[k]`` holds (share, trail) of trough k's outlets.
+    ``outlet_trails[k]`` holds (share, trail) of trough k's outlets; ``met`` what is known of each
+    event.
     """
 
     lay: Lay
@@ -37,14 +39,16 @@ class Ways:
     trails: Trails
     outlets: list[list[Outlet]]
     outlet_trails: list[list[tuple[float, int]]]
+    met: dict[Key, Met] = field(repr=False, compare=False)
 
 
 class _HopFinder:
     """Works out each event's hops once and clips them to the columns it crosses."""
 
-    def __init__(self, lay: Lay) -> None:
+    def __init__(self, lay: Lay, again: Again | None) -> None:
         self.lay = lay
-        self._of_event: dict[tuple[int, EventKind, int, float], list[Hop]] = {}
+        self.met: dict[Key, Met] = {}
+        self._again = again
 
     def of(self, node: int) -> list[Hop]:
         if node >= len(self.lay.column_of_node):
@@ -57,9 +61,15 @@ class _HopFinder:
             tags = (IntoTrough(event.what),)
             return [Hop(column.left, column.right, tags, Go(node + 1, SAME), at)]
         key = (column.tile, event.kind, event.what, event.left)
-        if key not in self._of_event:
-            self._of_event[key] = _event_hops(self.lay, mine, event)
-        return clipped(self._of_event[key], column.left, column.right)
+        if key not in self.met:
+            known = None if self._again is None else self._again.met(key)
+            self.met[key] = self._worked_out(mine, event) if known is None else known
+        return clipped(self.met[key].hops, column.left, column.right)
+
+    def _worked_out(self, mine: WetTile, event: Event) -> Met:
+        self.lay.tiling.asked.clear()
+        hops = _event_hops(self.lay, mine, event)
+        return Met(hops, tuple(self.lay.tiling.asked))
 
 
 def _event_hops(lay: Lay, mine: WetTile, event: Event) -> list[Hop]:
@@ -75,11 +85,17 @@ def _event_hops(lay: Lay, mine: WetTile, event: Event) -> list[Hop]:
     return leave(lay, mine)
 
 
-def find_ways(corner: Corner) -> Ways:
-    """Every way that water can take on a corner."""
+def find_ways(corner: Corner, *, before: Ways | None = None) -> Ways:
+    """Every way that water can take on a corner.
+
+    Parameters
+    ----------
+    before : Ways, optional
+        Those on a corner that differs little, which saves time; the result is the same.
+    """
     lay = lay_out(corner)
     add_rails(lay)
-    finder = _HopFinder(lay)
+    finder = _HopFinder(lay, before and Again.on(before.lay, before.met, lay))
     hops = [finder.of(node) for node in range(lay.node_count)]
     trails = Trails()
     ways = _compose(hops, trails)
@@ -87,7 +103,7 @@ def find_ways(corner: Corner) -> Ways:
     outlet_trails = [
         [(o.share, _trail_of_hop(o.hops[0], ways, trails)) for o in row] for row in outs
     ]
-    return Ways(lay, hops, ways, trails, outs, outlet_trails)
+    return Ways(lay, hops, ways, trails, outs, outlet_trails, finder.met)
 
 
 def _order(hops: list[list[Hop]]) -> list[int]:
