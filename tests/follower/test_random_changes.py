@@ -1,4 +1,4 @@
-"""After a change the trace takes over what it can; it is the trace from nothing, to the last bit."""
+"""After a change the trace takes over what it can; it is the trace from nothing, bit for bit."""
 
 from __future__ import annotations
 

@@ -96,7 +96,7 @@ def trace(corner: Corner, rain: SiteRain, *, before: Trace | None = None) -> Tra
         If laps go round in a circle on a face.
     """
     check_order(corner)
-    ways = find_ways(corner, before=before and before.ways)
+    ways = find_ways(corner, before=None if before is None else before.ways)
     begin_list = starts(ways)
     begin, rained = _begin(corner, rain, begin_list, len(ways.trails.steps))
     keys, hub_of = hubs_of_steps(ways.trails)

@@ -95,7 +95,8 @@ def find_ways(corner: Corner, *, before: Ways | None = None) -> Ways:
     """
     lay = lay_out(corner)
     add_rails(lay)
-    finder = _HopFinder(lay, before and Again.on(before.lay, before.met, lay))
+    again = None if before is None else Again.on(before.lay, before.met, lay)
+    finder = _HopFinder(lay, again)
     hops = [finder.of(node) for node in range(lay.node_count)]
     trails = Trails()
     ways = _compose(hops, trails)
