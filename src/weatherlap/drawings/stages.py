@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from weatherlap.drawings.lettering import text_width, wrapped
 from weatherlap.drawings.look import LOOK, Hatch, Look, fill_of
@@ -40,11 +41,17 @@ class View:
 
 @dataclass(frozen=True, slots=True)
 class StageShow:
-    """What to draw of a stage: who was taken out, who is new, what is wrong where."""
+    """What to draw of a stage: who was taken out, who is new, what is wrong where.
+
+    ``rows`` are members that stand in a row and are not named one by one. ``braces`` run along the
+    temporary header.
+    """
 
     gone: frozenset[str]
     new: frozenset[str]
     trouble: frozenset[str] = frozenset()
+    rows: frozenset[str] = frozenset()
+    braces: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,14 +105,17 @@ def stage_drawing(
     boxes = _extent(framing.members, view)
     half = (look.width - 3 * look.margin) / 2
     scale = min(half / (box[2] - box[0]) for box in boxes)
-    top = look.margin + look.large + 6
-    drawing.text((look.margin, top - 6), title, look.large, font_weight="bold", fill=look.ink)
+    top = look.margin
     tall = max((box[3] - box[1]) * scale for box in boxes)
     for k, box in enumerate(boxes):
         left = look.margin + k * (half + look.margin)
         sheet = _Sheet(drawing, look, left, top + look.small + 6 + tall, scale, box[:2])
-        drawing.text((left, top + look.small), ("Elevation", "Plan")[k], look.small, fill=look.ink)
+        head = ("Elevation, pounds at each foot", "Plan, pounds at each support")[k]
+        drawing.text((left, top + look.small), head, look.small, fill=look.ink)
         _members(sheet, here, view, show, is_plan=k == 1)
+        if k == 0:
+            _braces(sheet, here, view, show)
+            _names(sheet, here, view, show)
         _loads(sheet, framing, stage, view, is_plan=k == 1)
     drawing.height = top + look.small + 6 + tall + 1.6 * FOOT
     return drawing.svg()
@@ -192,6 +202,47 @@ def _rot(sheet: _Sheet, member: Member, turn: Turn) -> None:
         drawing.line(
             sheet.at(a), sheet.at(b), stroke=sheet.look.alarm, stroke_width=4.0, opacity=0.7
         )
+
+
+def _braces(sheet: _Sheet, members: Sequence[Member], view: View, show: StageShow) -> None:
+    """Braces along the temporary header, leaning by turns one way and the other."""
+    posts = sorted(
+        (m for m in members if m.temporary and m.use.upright and m.id not in show.gone),
+        key=lambda m: view.elevation(m.start_in)[0],
+    )
+    gaps = list(pairwise(posts))
+    for k in range(min(show.braces, 2 * len(gaps))):
+        a, b = gaps[k % len(gaps)]
+        leans = (k % len(gaps) + k // len(gaps)) % 2 == 0
+        low, high = (a, b) if leans else (b, a)
+        sheet.drawing.line(
+            sheet.at(view.elevation(low.point_at(0.1 * low.length_in))),
+            sheet.at(view.elevation(high.point_at(0.9 * high.length_in))),
+            stroke=sheet.look.grey, stroke_width=1.2, stroke_dasharray="7 2.4",
+        )  # fmt: skip
+
+
+def _names(sheet: _Sheet, members: Sequence[Member], view: View, show: StageShow) -> None:
+    """The members' names in elevation: in lying ones, along posts; rows and ends-on have none."""
+    size = sheet.look.small - 2.0
+    taken: list[Box] = []
+    for member in members:
+        if member.id in show.gone | show.rows or _points_away(member, view, is_plan=False):
+            continue
+        a, b = view.elevation(member.start_in), view.elevation(member.end_in)
+        x, y = sheet.at(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
+        half, rise = text_width(member.id, size) / 2, 0.5 * size
+        upright = member.use.upright
+        if upright:
+            x += whole_section(member).width_in / 2 * sheet.scale + 0.8 * size
+        box = (x - rise, y - half, x + rise, y + half) if upright else (
+            x - half, y - rise, x + half, y + rise)  # fmt: skip
+        if any(_hit(box, other) for other in taken):
+            continue
+        taken.append(box)
+        turn: dict[str, str] = {"transform": f"rotate(-90 {x:.1f} {y:.1f})"} if upright else {}
+        place = (x, y + 0.35 * size)
+        haloed(sheet.drawing, place, member.id, size, text_anchor="middle", **turn)
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,5 +344,7 @@ def trouble_drawing(
         left = look.margin + k * (half + look.margin)
         sheet = _Sheet(drawing, look, left, y + tall, scale, box[:2])
         _members(sheet, members, view, show, is_plan=k == 1)
+        if k == 0:
+            _names(sheet, members, view, show)
     drawing.height = y + tall + look.margin
     return drawing.svg()

@@ -26,7 +26,7 @@ from weatherlap.structure.uplift import UpliftLink
 from weatherlap.units import tape
 
 KIND = "Shoring"
-STAGE_WIDE_IN = 4.9
+STAGE_WIDE_IN = 5.5
 LINES_WIDE_IN = 4.9
 
 
@@ -73,12 +73,16 @@ STANDING = (
 def stage_drawings(held: HeldJob) -> tuple[Drawn, ...]:
     """A drawing of each stage."""
     new = frozenset(held.surveyed.puts_in)
+    rows = frozenset(n for row in held.surveyed.rows.values() if len(row) > 3 for n in row)
+    plans = held.plan.braces if held.plan is not None else ()
+    braces = sum(b.count for b in plans if b.direction == "along")
     found = []
     for stage in held.holding.stages:
         show = StageShow(
             frozenset(stage.stage.takes_out), new,
             frozenset(f.about for f in held.holding.findings if f.stage == stage.stage.id)
             & frozenset(stage.loose),
+            rows, braces,
         )  # fmt: skip
         svg = stage_drawing(held.holding.framing, stage, show=show)
         title = f"Stage {stage.stage.id}: {stage.stage.title}"
@@ -146,8 +150,8 @@ def _sheet(held: HeldJob, cuts: tuple[Cut, ...], drawn: tuple[Drawn, ...]) -> Le
 
 _STAGE_NOTE = (
     "Figures at supports are pounds: the most that any combination of loads puts there, and after "
-    "the stroke the most pull of the wind. Heavy broken lines are temporary, dotted ones gone, "
-    "shaded ones new; red is rot."
+    "the stroke the most pull of the wind. Heavy broken lines are temporary, light ones braces, "
+    "dotted ones gone, shaded ones new; red is rot."
 )
 
 

@@ -93,3 +93,19 @@ def test_a_member_that_nothing_holds_leads_the_sheet():
     )
     made = bound_of(lone)
     assert made.leaves[0].lead[0].startswith("Nothing holds up lone")
+
+
+def test_members_and_units_are_written_on_the_drawings(papers):
+    """Names along beam, posts and temporary posts, not on each rafter; both views say pounds."""
+    svg = papers.files["shoring-stage-3.svg"].decode()
+    said = re.findall(r"<text[^>]*>([^<]*)</text>", svg)
+    assert {"beam", "post-far", "shore-header", "shore-post-1", "shore-post-2"} <= set(said)
+    assert not any(word.startswith("rafter") for word in said)
+    assert "Elevation, pounds at each foot" in said and "Plan, pounds at each support" in said
+
+
+def test_braces_are_drawn_where_the_shore_stands(papers):
+    """Leaning broken lines between the temporary posts, at no stage without them."""
+    braces = 'stroke-width="1.2" stroke-dasharray="7 2.4"'
+    drawn = [papers.files[f"shoring-stage-{k}.svg"].decode().count(braces) for k in (1, 3, 7)]
+    assert drawn == [0, 2, 0]
