@@ -18,10 +18,15 @@ def change_words(found: Corner, repaired: Corner, change: Change) -> str:
                 return f"the {corner.piece_named[piece or ''].title}"
         return f"the {piece}"
 
-    return _WORDS[change.do](change, name)
+    return change_said(change, name)
 
 
 Name = Callable[[str | None], str]
+
+
+def change_said(change: Change, name: Name) -> str:
+    """What a change does, its pieces called as ``name`` calls them."""
+    return _WORDS[change.do](change, name)
 
 
 def _replace(change: Change, name: Name) -> str:

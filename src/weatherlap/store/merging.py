@@ -5,18 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, get_args, get_origin
 
 from weatherlap.errors import JobError, WeatherlapError
 from weatherlap.job.editing import AddItem, Change, Remove, SetValue, edit
+from weatherlap.job.model import Job, Record
 from weatherlap.job.reading import read_job, tables_of
 from weatherlap.job.writing import value_text
 
 Row = Mapping[str, Any]
-WITH_ID = ("face", "piece", "cut", "suspect")
-WITHOUT_ID = ("reading", "damage", "change")
-ALONE = ("job", "site")
 _NONE = object()
+
+
+def _has_id(record: type[Record]) -> bool:
+    own = record.model_fields.get("id")
+    return own is not None and own.is_required()
+
+
+_ROWS = {
+    name: get_args(info.annotation)[0]
+    for name, info in Job.model_fields.items()
+    if get_origin(info.annotation) is tuple
+}
+WITH_ID = tuple(name for name, record in _ROWS.items() if _has_id(record))
+WITHOUT_ID = tuple(name for name in _ROWS if name not in WITH_ID)
+ALONE = tuple(name for name in Job.model_fields if name not in _ROWS)
 
 
 class Side(StrEnum):
@@ -61,6 +74,10 @@ class _Three:
     def is_mine(self) -> bool:
         """Whether mine differs from the base and from theirs."""
         return bool(self.mine != self.base and self.mine != self.theirs)
+
+    @property
+    def are_tables(self) -> bool:
+        return all(isinstance(value, Mapping) for value in (self.base, self.theirs, self.mine))
 
     @property
     def clashes(self) -> bool:
@@ -143,6 +160,9 @@ def _key_steps(path: tuple[str, ...], base: Row, theirs: Row, mine: Row) -> Iter
         if not three.is_mine:
             continue
         at = (*path, key)
+        if path[0] in ALONE and three.are_tables:
+            yield from _key_steps(at, three.base, three.theirs, three.mine)
+            continue
         change: Change = Remove(at) if three.mine is _NONE else SetValue(at, three.mine)
         yield [change], _conflict(at, three) if three.clashes else None
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import secrets
 import time
 from collections.abc import Callable, Mapping
@@ -23,9 +24,11 @@ from weatherlap.store.database import (
     revisions,
     writing,
 )
+from weatherlap.store.keptstates import keep_states
 from weatherlap.store.merging import Side, merged
 
 MOST_JOBS = 2000
+_STATE_LINE = re.compile(r"""^[ \t]*(\[\[)?[ \t]*["']?state\b""", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,11 +157,12 @@ class Shelf:
         by: str = "",
         key: str = "",
         choices: Mapping[str, Side] | None = None,
+        alone: bool = False,
     ) -> Saved:
         """Keep a new text of a job that was made from revision ``base``.
 
-        What others saved in between is kept too. ``key`` marks an entry: sent twice, it is kept
-        once.
+        What others saved in between is kept too, or refused if it must stand ``alone``. ``key``
+        marks an entry: sent twice, it is kept once.
 
         Raises
         ------
@@ -166,6 +170,9 @@ class Shelf:
             If the text is no whole job.
         Clash
             If others changed the same thing in another way.
+        InputError
+            If a state that was put before the client would be changed or taken out, or others
+            changed the job where this must stand alone.
         """
         job = self._check(text)
         with writing(self.engine) as connection:
@@ -175,12 +182,20 @@ class Shelf:
                 return Saved(_revision(connection, job_id, known), with_others=False, again=True)
             head = _revision(connection, job_id, row["head"])
             others = head.number != base
+            if others and alone:
+                raise InputError(
+                    "job",
+                    "somebody changed it since this was worked out",
+                    "the job as it stands",
+                    "Look at it again, then write it down.",
+                )
             if others:
                 start = _revision(connection, job_id, base)
                 text = merged(start.text, head.text, text, choices)
                 job = self._check(text)
             if text == head.text:
                 return Saved(head, with_others=others)
+            self._keep_states(head, job)
             new = _put(connection, head, job, text, words=words, by=by)
             if key:
                 values = {"job": job_id, "key": key, "revision": new.number}
@@ -193,14 +208,16 @@ class Shelf:
         Raises
         ------
         InputError
-            If there is nothing to undo.
+            If there is nothing to undo, or a kept state would be taken back.
         """
         with writing(self.engine) as connection:
             head = _revision(connection, job_id, _found(connection, job_id, hold=True)["head"])
             if not head.below:
                 raise InputError("undo", "this is where the job began", "a step to undo")
             ahead = (head.stands_at, *head.ahead)
-            return _back_at(connection, head, head.below, ahead, words="Undone", by=by)
+            back = _revision(connection, job_id, head.below)
+            self._keep_states(head, read_job(back.text))
+            return _back_at(connection, head, back, ahead, words="Undone", by=by)
 
     def redo(self, job_id: str, *, by: str = "") -> Revision:
         """A new revision with the text that was undone last.
@@ -215,7 +232,12 @@ class Shelf:
             if not head.ahead:
                 raise InputError("redo", "nothing was undone", "a step that was undone")
             first, *rest = head.ahead
-            return _back_at(connection, head, first, tuple(rest), words="Done again", by=by)
+            next_one = _revision(connection, job_id, first)
+            return _back_at(connection, head, next_one, tuple(rest), words="Done again", by=by)
+
+    def _keep_states(self, head: Revision, after: Job) -> None:
+        if after.state or _STATE_LINE.search(head.text):
+            keep_states(self._check(head.text), after)
 
     def close(self) -> None:
         """Let go of the database."""
@@ -315,14 +337,13 @@ def _put(
 def _back_at(
     connection: Connection,
     head: Revision,
-    number: int,
+    old: Revision,
     ahead: tuple[int, ...],
     *,
     words: str,
     by: str,
 ) -> Revision:
     """A new revision with the text of an earlier one."""
-    old = _revision(connection, head.job, number)
     values = _values(
         head.job,
         head.number + 1,

@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from enum import StrEnum
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field, model_validator
 
 from weatherlap.building.changes import changed
 from weatherlap.building.corner import Corner
@@ -19,23 +19,18 @@ from weatherlap.errors import InputError
 from weatherlap.job.editing import AddItem, Change, Remove, SetValue, edit
 from weatherlap.job.model import Change as JobChange
 from weatherlap.job.model import Do, Edge, Job, PieceRecord, Sheet, Side
-from weatherlap.job.writing import place_value, plain_row
+from weatherlap.job.writing import plain_row
 from weatherlap.run.places import capital
 from weatherlap.run.states import State
+from weatherlap.sources.catalogue import entry
 from weatherlap.units import tape
+from weatherlap.web.noting import ActModel, Inch, Name, Note, grained, noted
 from weatherlap.web.turning import turned_with
 
-GRAIN = 16
-"""Sixteenths: places that are drawn with a thumb are kept to 1/16. [1/in]"""
-Name = Annotated[str, Field(min_length=1, max_length=100)]
-Inch = Annotated[float, Field(ge=-12000, le=12000, allow_inf_nan=False)]
+MOST_CORNERS = 60
 
 
-class _Act(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Turn(_Act):
+class Turn(ActModel):
     """Turn a lap round: the piece comes to lie over the other one."""
 
     do: Literal["turn"]
@@ -43,7 +38,7 @@ class Turn(_Act):
     over: Name
 
 
-class SetEdge(_Act):
+class SetEdge(ActModel):
     """Seal or unseal an edge of a piece."""
 
     do: Literal["seal", "unseal"]
@@ -51,14 +46,14 @@ class SetEdge(_Act):
     edge: Edge
 
 
-class OnPiece(_Act):
+class OnPiece(ActModel):
     """Take a piece away, or bend a drip edge on it."""
 
     do: Literal["take-away", "drip"]
     piece: Name
 
 
-class Extend(_Act):
+class Extend(ActModel):
     """Move a side of a piece's panel on a face; under 0 trims it. [in]"""
 
     do: Literal["extend"]
@@ -68,61 +63,43 @@ class Extend(_Act):
     by: Inch
 
 
-class Lay(_Act):
-    """Lay a new piece on a face, as [left, bottom, right, top]. [in]"""
+class Lay(ActModel):
+    """Lay a new piece on a face: as [left, bottom, right, top], or by its corners in turn. [in]
+
+    ``what`` is its entry in the catalogue; ``sheet`` what it does with water, where that is not
+    as the catalogue says.
+    """
 
     do: Literal["lay"]
     face: Name
-    rect: tuple[Inch, Inch, Inch, Inch]
+    rect: tuple[Inch, Inch, Inch, Inch] | None = None
+    outline: tuple[tuple[Inch, Inch], ...] | None = Field(
+        default=None, min_length=3, max_length=MOST_CORNERS
+    )
     title: str = Field(default="", max_length=200)
-    sheet: Sheet = Sheet.SHEDS
+    what: Name | None = None
+    sheet: Sheet | None = None
     after: Name | None = None
 
+    @model_validator(mode="after")
+    def _one_shape(self) -> Self:
+        if (self.rect is None) == (self.outline is None):
+            raise ValueError("either `rect` or `outline` is wanted")
+        return self
 
-class Meter(_Act):
-    """Write a moisture reading down. [in, percent]"""
-
-    do: Literal["reading"]
-    face: Name
-    at: tuple[Inch, Inch]
-    percent: float = Field(ge=0, le=100, allow_inf_nan=False)
-    piece: Name | None = None
-    date: str = Field(default="", pattern=r"^(\d{4}-\d{2}-\d{2})?$")
-    note: str = Field(default="", max_length=2000)
-
-
-class SawDamage(_Act):
-    """Write down damage that was seen. [in]"""
-
-    do: Literal["damage"]
-    face: Name
-    at: tuple[Inch, Inch]
-    text: str = Field(min_length=1, max_length=2000)
-    piece: Name | None = None
-
-
-class StrikeOut(_Act):
-    """Take a reading, a damage or a change out again, by its place in the list from 0."""
-
-    do: Literal["strike"]
-    kind: Literal["reading", "damage", "change"]
-    number: int = Field(ge=0, le=100000)
-
-
-class SayAbout(_Act):
-    """Write what the job is about."""
-
-    do: Literal["about"]
-    key: Literal["title", "client", "place", "symptom", "date", "by", "notes"]
-    text: str = Field(max_length=10000)
+    @property
+    def shape(self) -> dict[str, Any]:
+        """Its panel's shape, to the sixteenth."""
+        if self.rect is not None:
+            return {"rect": [grained(x) for x in self.rect]}
+        return {"outline": [[grained(u), grained(v)] for u, v in self.outline or ()]}
 
 
 Act = Annotated[
-    Turn | SetEdge | OnPiece | Extend | Lay | Meter | SawDamage | StrikeOut | SayAbout,
+    Turn | SetEdge | OnPiece | Extend | Lay | Note,
     Field(discriminator="do"),
 ]
 _OnPieces = Turn | SetEdge | OnPiece | Extend | Lay
-Acted = tuple[list[Change], str]
 
 
 class Kept(StrEnum):
@@ -146,8 +123,8 @@ def acted(
     InputError
         If the act cannot be done to this job.
     """
-    if isinstance(act, Meter | SawDamage | StrikeOut | SayAbout):
-        changes, words = _written(job, act)
+    if isinstance(act, Note):
+        changes, words = noted(job, act)
     else:
         made = _as_changes(job, act, corner)
         words = capital(_words(job, made[0]))
@@ -158,29 +135,6 @@ def acted(
         else:
             changes = _mended(job, made)
     return edit(text, changes), words
-
-
-def _written(job: Job, act: Meter | SawDamage | StrikeOut | SayAbout) -> Acted:
-    """Readings, damage and what the job is about."""
-    if isinstance(act, SayAbout):
-        return [SetValue(("job", act.key), act.text)], f"The job's {act.key} written"
-    if isinstance(act, StrikeOut):
-        if act.number >= len(getattr(job, act.kind)):
-            raise InputError(act.kind, f"there is no number {act.number}", "one of the list")
-        return [Remove((act.kind, act.number))], f"{capital(act.kind)} struck out"
-    row: dict[str, Any] = {"face": act.face, "at": [place_value(grained(x)) for x in act.at]}
-    if isinstance(act, Meter):
-        row["percent"] = int(act.percent) if act.percent.is_integer() else act.percent
-        row |= {k: v for k in ("piece", "date", "note") if (v := getattr(act, k))}
-        return [AddItem("reading", row)], f"Read {act.percent:g} % on the {act.face}"
-    row["text"] = act.text
-    row |= {"piece": act.piece} if act.piece else {}
-    return [AddItem("damage", row)], f"Damage written on the {act.face}"
-
-
-def grained(inches: float) -> float:
-    """A place to the nearest sixteenth. [in]"""
-    return round(inches * GRAIN) / GRAIN
 
 
 def _as_changes(job: Job, act: _OnPieces, corner: Corner | None) -> tuple[JobChange, ...]:
@@ -202,16 +156,15 @@ def _as_change(job: Job, act: _OnPieces) -> JobChange:
     if isinstance(act, Extend):
         by = grained(act.by)
         return JobChange(do=Do.EXTEND, piece=act.piece, face=act.face, side=act.side, by=by)
-    left, bottom, right, top = (grained(x) for x in act.rect)
-    title = act.title.strip() or "new piece"
-    record = PieceRecord.model_validate(
-        {
-            "id": _own_id(job, title),
-            "title": title,
-            "sheet": act.sheet.value,
-            "on": [{"face": act.face, "rect": [left, bottom, right, top]}],
-        }
-    )
+    known = entry(act.what) if act.what is not None else None
+    title = act.title.strip() or (known.name if known is not None else "new piece")
+    row = {"id": _own_id(job, title), "title": title, "on": [{"face": act.face, **act.shape}]}
+    if known is not None:
+        row["what"] = known.id
+    sheet = act.sheet or (None if known is not None else Sheet.SHEDS)
+    if sheet is not None:
+        row["sheet"] = sheet.value
+    record = PieceRecord.model_validate(row)
     return JobChange(do=Do.ADD, new=record, after=act.after)
 
 

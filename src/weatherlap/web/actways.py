@@ -7,6 +7,7 @@ import time
 from typing import Any
 
 from fastapi import APIRouter, Response
+from fastapi.responses import JSONResponse
 from pydantic import Field
 
 from weatherlap.run.states import State
@@ -20,7 +21,10 @@ from weatherlap.web.summary import of_worked, summary
 
 
 class Entry(Body):
-    """One act, made on revision ``base``; ``key`` marks it, so that it is kept once."""
+    """One act, made on revision ``base``; ``key`` marks it, so that it is kept once.
+
+    ``bare`` wants the number of the new revision back, without the job and the drawing.
+    """
 
     base: Number
     act: Act
@@ -29,6 +33,7 @@ class Entry(Body):
     face: str = Field(default="", max_length=100)
     by: str = Field(default="", max_length=100)
     choices: dict[str, Side] = Field(default={}, max_length=500)
+    bare: bool = False
 
 
 class Step(Body):
@@ -37,6 +42,7 @@ class Step(Body):
     state: State = State.FOUND
     face: str = Field(default="", max_length=100)
     by: str = Field(default="", max_length=100)
+    bare: bool = False
 
 
 class Likely(Body):
@@ -74,6 +80,8 @@ def _act_way(api: APIRouter, site: Site) -> None:
             choices=body.choices,
         )
         more = {"words": words, "with_others": saved.with_others, "again": saved.again}
+        if body.bare:
+            return JSONResponse({"revision": saved.revision.number, **more})
         answer = _after(site, saved.revision, body.state, body.face, more)
         took_ms = 1000.0 * (time.perf_counter() - began)
         answer.headers["server-timing"] = f"all;dur={took_ms:.1f}"
@@ -84,12 +92,12 @@ def _step_ways(api: APIRouter, site: Site) -> None:
     @api.post("/jobs/{job_id}/undo", response_class=Response)
     def undo(job_id: JobId, body: Step) -> Response:
         """Go one step back."""
-        return _after(site, site.shelf.undo(job_id, by=body.by), body.state, body.face, {})
+        return _stepped(site, site.shelf.undo(job_id, by=body.by), body)
 
     @api.post("/jobs/{job_id}/redo", response_class=Response)
     def redo(job_id: JobId, body: Step) -> Response:
         """Go forward to what was undone."""
-        return _after(site, site.shelf.redo(job_id, by=body.by), body.state, body.face, {})
+        return _stepped(site, site.shelf.redo(job_id, by=body.by), body)
 
     @api.post("/jobs/{job_id}/likely", status_code=202)
     def likely(job_id: JobId, body: Likely) -> dict[str, Any]:
@@ -103,6 +111,12 @@ def _step_ways(api: APIRouter, site: Site) -> None:
 
         site.foresight.foresee(head, body.acts, body.state, body.face, ready=ready)
         return {"ok": True}
+
+
+def _stepped(site: Site, revision: Revision, body: Step) -> Response:
+    if body.bare:
+        return JSONResponse({"revision": revision.number})
+    return _after(site, revision, body.state, body.face, {})
 
 
 def _after(

@@ -18,10 +18,12 @@ from weatherlap.run.opentables import open_next_table
 from weatherlap.run.states import State
 from weatherlap.run.tables import trace_table
 from weatherlap.run.worked import corner_of
+from weatherlap.sources.catalogue import catalogue
 from weatherlap.store.merging import Side
 from weatherlap.store.shelf import Revision
-from weatherlap.web.acts import SayAbout, acted, grained
+from weatherlap.web.acts import acted
 from weatherlap.web.cornerpicture import corner_picture
+from weatherlap.web.noting import SayAbout, grained
 from weatherlap.web.site import Site
 from weatherlap.web.summary import summary, told
 
@@ -87,6 +89,14 @@ def api_router(site: Site) -> APIRouter:
 
 
 def _detail_ways(api: APIRouter) -> None:
+    @api.get("/catalogue")
+    def stuff() -> list[dict[str, str]]:
+        """The trade's stuff that a piece can be: entry, name, role, what it does with water."""
+        return [
+            {"id": e.id, "name": e.name, "role": e.role.value, "sheet": e.sheet}
+            for e in catalogue().values()
+        ]
+
     @api.get("/details")
     def list_details() -> list[dict[str, Any]]:
         """Ready corners with their sizes and the ways in which they are found."""

@@ -14,9 +14,12 @@ from weatherlap.store.photos import Photos
 from weatherlap.store.shelf import Shelf
 from weatherlap.web import answers
 from weatherlap.web.actways import act_router
+from weatherlap.web.agreedways import agreed_router
 from weatherlap.web.api import api_router
 from weatherlap.web.desk import Desk
+from weatherlap.web.doneways import done_router
 from weatherlap.web.guard import LOOPBACK_NAMES, Guard, Pairing, Sessions
+from weatherlap.web.mendways import mend_router
 from weatherlap.web.ownways import own_router
 from weatherlap.web.pages import page_router
 from weatherlap.web.partways import part_router
@@ -50,6 +53,9 @@ def make_app(site: Site, *, hosts: Sequence[str] = ()) -> Guard:
     app.include_router(act_router(site))
     app.include_router(photo_router(site))
     app.include_router(part_router(site))
+    app.include_router(mend_router(site))
+    app.include_router(done_router(site))
+    app.include_router(agreed_router(site))
     app.include_router(own_router(site))
     app.include_router(page_router(site))
     app.mount("/static", StaticFiles(directory=STATIC), name="static")

@@ -10,7 +10,7 @@ from weatherlap.errors import WeatherlapError
 from weatherlap.job.model import Job
 from weatherlap.run.states import State
 from weatherlap.store.shelf import Revision
-from weatherlap.web.acts import Act, acted
+from weatherlap.web.acts import Act, Turn, acted
 from weatherlap.web.desk import Desk
 
 MOST_ACTS = 16
@@ -72,7 +72,8 @@ def done(desk: Desk, text: str, act: Act, state: State) -> tuple[str, str]:
     job = desk.job(text)
 
     def make() -> tuple[str, str]:
-        corner = desk.worked(text, seen_state(job, state)).corner
+        turns = isinstance(act, Turn)
+        corner = desk.worked(text, seen_state(job, state)).corner if turns else None
         return acted(job, text, act, state, corner=corner)
 
     return desk.acted(text, f"{state.value} {act.model_dump_json()}", make)

@@ -12,11 +12,16 @@ from fastapi import APIRouter, Response
 from fastapi.responses import HTMLResponse, StreamingResponse
 
 from weatherlap.building.details.shelf import detail, details
+from weatherlap.job.model import Job
 from weatherlap.run.states import State
 from weatherlap.run.worked import corner_of
 from weatherlap.store.packing import pack
+from weatherlap.web.agreed import can_be_agreed
+from weatherlap.web.agreedways import agreed_ways
 from weatherlap.web.api import JobId, Name, detail_table
 from weatherlap.web.cornerpicture import corner_picture
+from weatherlap.web.doneways import can_be_ticked, done_ways
+from weatherlap.web.mendways import mend_ways
 from weatherlap.web.ownways import own_ways
 from weatherlap.web.paperways import paper_ways
 from weatherlap.web.parts import held_parts
@@ -36,6 +41,9 @@ def page_router(site: Site) -> APIRouter:
     _job_ways(ways, site)
     paper_ways(ways, site)
     part_ways(ways, site)
+    mend_ways(ways, site)
+    done_ways(ways, site)
+    agreed_ways(ways, site)
     own_ways(ways, site)
     share_ways(ways, site)
     pair_ways(ways, site)
@@ -95,6 +103,15 @@ def _picture(detail_id: str, variant: str) -> str:
     return _PICTURES[key]
 
 
+def _goes(job: Job) -> Iterator[tuple[str, str]]:
+    """The pages on which the work is written down, as far as the job has something for them."""
+    if can_be_ticked(job):
+        yield "done", "Work done"
+    if can_be_agreed(job):
+        yield "agreed", "Contract and change orders"
+    yield "mend", "The cheapest mend"
+
+
 def _job_ways(ways: APIRouter, site: Site) -> None:
     @ways.get("/job/{job_id}")
     def job_page(job_id: JobId, face: Annotated[str | None, Name] = None) -> HTMLResponse:
@@ -104,9 +121,16 @@ def _job_ways(ways: APIRouter, site: Site) -> None:
         busy = [f["face"] for f in said["findings"]] or faces
         seen = face if face is not None and face in faces else busy[0]
         board = json.loads(site.desk.board(head.text, State.FOUND, seen))
-        about = site.desk.job(head.text).job
-        parts = held_parts(site.desk.job(head.text))
-        return page("job.html", said=said, board=board, about=about, job_id=job_id, parts=parts)
+        job = site.desk.job(head.text)
+        return page(
+            "job.html",
+            said=said,
+            board=board,
+            about=job.job,
+            job_id=job_id,
+            parts=held_parts(job),
+            goes=list(_goes(job)),
+        )
 
     @ways.get("/job/{job_id}/history")
     def history_page(job_id: JobId) -> HTMLResponse:

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Response
 from fastapi.responses import HTMLResponse
 
+from weatherlap.errors import WeatherlapError
 from weatherlap.papers.binder import Bound
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
@@ -34,7 +35,7 @@ def part_ways(ways: APIRouter, site: Site) -> None:
         job = site.desk.job(head.text)
         binder, order = binder_of(job, key), part_order(site, head, key)
         if not order.done.wait(PATIENCE_S):
-            return _working(f"/api/jobs/{job_id}/parts/{key}", "", order, binder.title, job_id)
+            return working_page(f"/api/jobs/{job_id}/parts/{key}", "", order, binder.title, job_id)
         made = order.result()
         leaves = [leaf_view(leaf, n) for n, leaf in enumerate(made.leaves)]
         title, files = job.job.title, sorted(made.files)
@@ -81,7 +82,7 @@ def _packet_ways(ways: APIRouter, site: Site) -> None:
         goes_to = f"/job/{job_id}/packet.zip?{asked}"
         order.done.wait(PATIENCE_S)
         way = f"/api/jobs/{job_id}/packet?{asked}"
-        return _working(way, goes_to, order, "The whole packet", job_id)
+        return working_page(way, goes_to, order, "The whole packet", job_id)
 
     @ways.get("/job/{job_id}/packet.zip")
     def packet(job_id: JobId, state: State = State.FOUND, paper: Paper = Paper.LETTER) -> Response:
@@ -90,10 +91,26 @@ def _packet_ways(ways: APIRouter, site: Site) -> None:
         return download(order.result(), "packet.zip")
 
 
-def _working(way: str, goes_to: str, order: Order[Any], title: str, job_id: str) -> HTMLResponse:
+def working_page(
+    way: str, goes_to: str, order: Order[Any], title: str, job_id: str
+) -> HTMLResponse:
     """A page that says how far something is; then it goes on, or gives the file."""
     said = order.said[-1] if order.said else "Waiting its turn"
     return page("working.html", way=way, goes_to=goes_to, title=title, said=said, job_id=job_id)
+
+
+def why_not_page(order: Order[Any], title: str, job_id: str) -> HTMLResponse:
+    """A page that says why something cannot be worked out from the job as it stands.
+
+    Raises
+    ------
+    BaseException
+        What stopped it, if that is no word to the person.
+    """
+    if not isinstance(order.fault, WeatherlapError):
+        order.result()
+    said = str(order.fault).splitlines()
+    return page("whynot.html", 422, title=title, job_id=job_id, said=said)
 
 
 def _ready(site: Site, job_id: str, key: str) -> Bound:
@@ -124,13 +141,13 @@ def part_router(site: Site) -> APIRouter:
     ) -> dict[str, Any]:
         """Whether the whole packet is ready, and what is being done meanwhile."""
         head = site.shelf.head(job_id)
-        return _progress(head, packet_order(site, head, state, paper))
+        return progress(head, packet_order(site, head, state, paper))
 
     return api
 
 
 def _told(head: Revision, order: Order[Bound]) -> dict[str, Any]:
-    told = _progress(head, order)
+    told = progress(head, order)
     if not told["ready"]:
         return told
     made = order.result()
@@ -139,7 +156,8 @@ def _told(head: Revision, order: Order[Bound]) -> dict[str, Any]:
     return {**told, "papers": papers, "files": sorted(made.files), "table": dict(made.table)}
 
 
-def _progress(head: Revision, order: Order[Any]) -> dict[str, Any]:
+def progress(head: Revision, order: Order[Any]) -> dict[str, Any]:
+    """Whether something is ready, and what is being done meanwhile."""
     ready = order.done.wait(PATIENCE_S)
     if ready:
         order.result()

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from weatherlap.store.photos import LARGEST_BYTES, MOST_MARKS, Photo
 from weatherlap.web.api import ERRORS, JobId
+from weatherlap.web.photorecords import strike_photo, write_photo
 from weatherlap.web.site import Site
 
 PhotoId = Annotated[str, Path(pattern=r"^[0-9a-f]{16,32}$")]
@@ -58,12 +59,18 @@ def photo_router(site: Site) -> APIRouter:
         u: Inch = None,
         v: Inch = None,
         words: Annotated[str, Form(max_length=500)] = "",
+        step: Annotated[str, Form(max_length=200)] = "",
         key: Annotated[str, Form(pattern=r"^([0-9a-f]{16,32})?$")] = "",
     ) -> dict[str, Any]:
-        """Take a photo in; sent twice with one key it is kept once. [in]"""
+        """Take a photo in; sent twice with one key it is kept once. [in]
+
+        With a step, the task that it shows, it is written into the job file too.
+        """
         data = photo.file.read(LARGEST_BYTES + 1)
         at = None if u is None or v is None else (u, v)
         kept = site.photos.add(job_id, data, face=face, at=at, words=words, photo_id=key)
+        if step:
+            write_photo(site, kept, step=step, key=key)
         return photo_table(kept)
 
     _one_photo_ways(api, site)
@@ -79,7 +86,8 @@ def _one_photo_ways(api: APIRouter, site: Site) -> None:
 
     @api.delete("/photos/{photo_id}", status_code=204, response_class=Response)
     def take_photo_off(photo_id: PhotoId) -> Response:
-        """Take a photo off its job."""
+        """Take a photo off its job, and out of the job file if it stands there."""
+        strike_photo(site, site.photos.one(photo_id))
         site.photos.take_off(photo_id)
         return Response(status_code=204)
 

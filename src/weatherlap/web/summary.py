@@ -6,6 +6,7 @@ from typing import Any
 
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
+from weatherlap.job.writing import plain_row
 from weatherlap.run.places import place_words
 from weatherlap.run.states import State
 from weatherlap.run.told import short_title, tell
@@ -16,6 +17,7 @@ from weatherlap.water.findings import Finding
 from weatherlap.water.wording import amount
 from weatherlap.web.board import piece_tables
 from weatherlap.web.desk import Desk
+from weatherlap.web.noting import changes_said
 
 Table = dict[str, Any]
 MOST_SHOWN = 80
@@ -33,6 +35,7 @@ def summary(desk: Desk, revision: Revision, state: State) -> Table:
         "title": job.job.title,
         "has_repaired": bool(job.change),
         "changes": _changes(job),
+        "picks": [{"number": n, **plain_row(p), "at": list(p.at)} for n, p in enumerate(job.pick)],
         **desk.told(revision.text, state, of_worked),
     }
 
@@ -65,8 +68,9 @@ def _finding(worked: Worked, finding: Finding) -> Table:
 
 
 def _changes(job: Job) -> list[Table]:
+    said = changes_said(job, job.change)
     return [
-        {"number": n, "do": c.do.value.replace("-", " "), "piece": c.subject, "why": c.why}
+        {"number": n, "text": said[n], "piece": c.subject, "why": c.why}
         for n, c in enumerate(job.change)
     ]
 

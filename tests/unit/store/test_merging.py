@@ -120,3 +120,46 @@ def test_steps_shared_out_come_together_as_if_one_made_them(whose):
     theirs = edit(BASE, [s for s, hers in zip(STEPS, whose, strict=True) if hers])
     mine = edit(BASE, [s for s, hers in zip(STEPS, whose, strict=True) if not hers])
     assert tables_of(merged(BASE, theirs, mine)) == tables_of(edit(BASE, STEPS))
+
+
+@pytest.mark.parametrize(
+    ("table", "first", "second"),
+    [
+        ("done", {"task": "off", "day": "2025-11-10", "hours": 2}, {"task": "off",
+         "day": "2025-11-11", "hours": 3}),
+        ("pick", {"face": "wall", "at": [3, 4], "piece": "inner", "says": "soft"},
+         {"face": "wall", "at": [9, 4], "piece": "inner", "says": "firm"}),
+        ("payment", {"event": "at the start", "percent": 30}, {"event": "at the end",
+         "percent": 70}),
+        ("person", {"id": "ann"}, {"id": "ben"}),
+    ],
+    ids=["ticks", "awl", "payments", "crew"],
+)  # fmt: skip
+def test_rows_of_every_table_are_kept(table, first, second):
+    """Whatever table two people write into, the rows of both are kept."""
+    theirs, mine = (edit(BASE, [AddItem(table, row)]) for row in (first, second))
+    assert tables_of(merged(BASE, theirs, mine))[table] == [first, second]
+
+
+WIND = """
+[terms]
+permits_by = "nobody"
+
+[framing.wind]
+value = "100 mph"
+said_by = "a letter"
+"""
+
+
+def test_keys_of_tables_that_stand_once_are_merged_one_by_one():
+    """Different keys of the terms are no conflict, nor are keys of a table inside a table."""
+    base = BASE + WIND
+    theirs = edit(base, [SetValue(("terms", "permits_by"), "the firm"),
+                         SetValue(("framing", "wind", "value"), "110 mph")])  # fmt: skip
+    mine = edit(base, [SetValue(("terms", "offer_days"), 10),
+                       SetValue(("framing", "wind", "said_by"), "the town")])  # fmt: skip
+    data = tables_of(merged(base, theirs, mine))
+    assert data["terms"] == {"permits_by": "the firm", "offer_days": 10}
+    assert data["framing"]["wind"] == {"value": "110 mph", "said_by": "the town"}
+    with pytest.raises(Clash, match="terms"):
+        merged(base, theirs, edit(base, [SetValue(("terms", "permits_by"), "the client")]))

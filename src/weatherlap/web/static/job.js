@@ -1,14 +1,15 @@
 // One job: the drawing that is touched, and all that follows from a tap.
 import { ask, Away, newKey, Refused } from "./ask.js";
 import { Board } from "./board.js";
-import { askClash, askDamage, askGone, askPhoto, askReading, askPiece } from "./dialogs.js";
+import { askAwl, askChange, askClash, askDamage, askPhoto, askPiece, askReading, askSizes } from "./dialogs.js";
 import { likelyActs, showHand } from "./hand.js";
-import { openFinding, showLists, showNext, showNotes, showPending, wordsOf } from "./lists.js";
+import { openFinding, showLists, showNext, showNotes, wordsOf } from "./lists.js";
 import { el, fill, svgEl } from "./make.js";
 import { markPhoto } from "./photo.js";
-import { drop, keep, sendAll, waiting } from "./queue.js";
+import { Outbox } from "./outbox.js";
 import { Solid } from "./solid.js";
-import { tape } from "./tape.js";
+import { inches, tape } from "./tape.js";
+import { drawOther, drawSection, drawSolid } from "./views.js";
 
 const $ = (id) => document.getElementById(id);
 const begins = JSON.parse($("begins").textContent);
@@ -24,11 +25,12 @@ class Desk {
     this.turn = 0;
     this.pile = [];
     this.photos = [];
-    this.pending = [];
     this.busy = Promise.resolve();
     this.board = new Board($("ink"), {
       tapped: (at, pile) => this.tapped(at, pile),
-      drawn: (rect) => this.layNew(rect),
+      drawn: (shape) => this.layNew(shape),
+      cut: (at) => this.moveCut(at),
+      cutting: (at) => this.cutting(at),
       letter: (letter) => this.letter(letter),
       extended: (piece, side, by) => this.extend(piece, side, by),
       dragged: (piece, side, by) => this.foresee([{ do: "extend", piece, face: this.touch.face, side, by }]),
@@ -36,6 +38,7 @@ class Desk {
       say: (words) => this.say(words),
       extras: (board) => this.extras(board),
     });
+    this.outbox = new Outbox(this.job, { shown: () => this.board.redraw(), after: (sent) => this.sentLater(sent) });
     this.solid = new Solid($("solid"), $("apart"));
     this.board.show(begins.board);
   }
@@ -91,9 +94,9 @@ class Desk {
   later() {
     clearTimeout(this.timer);
     this.timer = setTimeout(() => {
-      this.drawSection();
-      this.drawSolid();
-      if (this.both) this.drawOther();
+      drawSection(this);
+      drawSolid(this);
+      if (this.both) drawOther(this);
       if ($("next").open) showNext(this);
     }, 150);
   }
@@ -168,6 +171,10 @@ class Desk {
     } else if (this.board.tool === "damage") {
       const got = await askDamage(place);
       if (got) this.act({ do: "damage", face, at, piece, ...got });
+    } else if (this.board.tool === "awl") {
+      if (!pile.length) return this.say("Nothing lies here: tap a piece.", true);
+      const got = await askAwl(place, this.titlesOf(pile));
+      if (got) this.act({ do: "pick", face, at, ...got });
     } else if (this.board.tool === "photo") {
       const got = await askPhoto(place);
       if (got) this.addPhoto(got, face, at);
@@ -176,10 +183,30 @@ class Desk {
 
   titlesOf(pile) { return pile.map((id) => [id, this.titleOf(id)]); }
 
-  async layNew(rect) {
-    const got = await askPiece(`${tape(rect[2] - rect[0])} wide, ${tape(rect[3] - rect[1])} high`, this.said.pieces);
-    if (got) this.act({ do: "lay", face: this.touch.face, rect, ...got });
+  // A new piece by its rectangle or its corners.
+  async layNew({ rect = null, outline = null }) {
+    const us = outline ? outline.map((p) => p[0]) : [rect[0], rect[2]];
+    const vs = outline ? outline.map((p) => p[1]) : [rect[1], rect[3]];
+    const size = (xs) => tape(Math.max(...xs) - Math.min(...xs));
+    const got = await askPiece(`${size(us)} wide, ${size(vs)} high${outline ? `, ${outline.length} corners` : ""}`, this.said.pieces);
+    if (!got) return this.board.forget();
+    this.board.forget();
+    this.act({ do: "lay", face: this.touch.face, rect, outline, ...got });
   }
+
+  async laySizes() {
+    const got = await askSizes(inches);
+    if (!got) return;
+    const [u0, v0] = this.touch.box;
+    this.layNew({ rect: [u0 + got.left, v0 + got.bottom, u0 + got.left + got.wide, v0 + got.bottom + got.high] });
+  }
+
+  async addChange() {
+    const change = await askChange(this.said.pieces, this.said.faces);
+    if (change) this.act({ do: "add-changes", changes: [change] });
+  }
+
+  picksHere() { return this.said.picks.filter((p) => p.face === this.touch.face); }
 
   extend(piece, side, by) {
     return this.act({ do: "extend", piece, face: this.touch.face, side, by });
@@ -212,9 +239,8 @@ class Desk {
       requestAnimationFrame(() => { document.documentElement.dataset.tapMs = Math.round(performance.now() - began); });
     } catch (error) {
       if (error instanceof Away) {
-        await keep({ kind: "act", job: this.job, body, words: wordsOf(act, (id) => this.titleOf(id)) });
+        await this.outbox.keep({ kind: "act", body, words: wordsOf(act, (id) => this.titleOf(id)) });
         this.say("No signal: kept on this device and sent later. The water is followed then.");
-        await this.showWaiting();
         return;
       }
       if (error instanceof Refused && error.status === 409 && error.conflicts.length) {
@@ -236,10 +262,9 @@ class Desk {
   }
 
   async addPhoto({ photo, words }, face, at) {
-    const entry = { kind: "photo", job: this.job, photo, fields: { face, u: at[0], v: at[1], words, key: newKey() } };
-    await keep(entry);
-    await this.showWaiting();
-    await this.flush();
+    const fields = { face, u: at[0], v: at[1], words, key: newKey() };
+    await this.outbox.keep({ kind: "photo", photo, fields, words: words ? `Photo: ${words}` : "Photo" });
+    await this.outbox.flush();
   }
 
   async loadPhotos() {
@@ -259,50 +284,20 @@ class Desk {
       const mark = svgEl("rect", { x: board.x(p.at[0]) - 9, y: board.y(p.at[1]) - 7, width: 18, height: 14, class: "photo" });
       board.layer.append(mark, svgEl("circle", { cx: board.x(p.at[0]), cy: board.y(p.at[1]), r: 3.5, class: "photo" }));
     }
-    for (const entry of this.pending.filter((e) => e.job === this.job)) {
+    for (const p of this.picksHere()) {
+      const [x, y] = [board.x(p.at[0]), board.y(p.at[1])];
+      board.layer.append(svgEl("path", { d: `M${x} ${y}l-5 -13h10z`, class: `awl ${p.says}` }), svgEl("text", { x: x + 7, y: y - 4 }, p.says));
+    }
+    for (const entry of this.outbox.mine) {
       const [on, at] = entry.kind === "photo" ? [entry.fields.face, [entry.fields.u, entry.fields.v]] : [entry.body.act.face, entry.body.act.at];
       if (on === face && at) board.layer.append(svgEl("circle", { cx: board.x(at[0]), cy: board.y(at[1]), r: 9, class: "pending" }));
     }
   }
 
-  async throwAway(entry) {
-    await drop(entry.n);
-    await this.showWaiting();
-  }
-
-  async showWaiting() {
-    try { this.pending = await waiting(); } catch { this.pending = []; }
-    const count = this.pending.length;
-    $("waits").hidden = !count;
-    $("waits").textContent = count ? `${count} waiting to be sent` : "";
-    showPending(this);
-    this.board.redraw();
-  }
-
-  async flush() {
-    let photos = false, acts = false;
-    const bases = {};
-    await sendAll({
-      // What was entered in a row is made on what the one before gave.
-      onto: (entry) => (entry.kind === "act" && bases[entry.job] ? { ...entry, body: { ...entry.body, base: bases[entry.job] } } : entry),
-      sent: async (entry, answer) => {
-        if (entry.kind === "act") bases[entry.job] = answer.job.revision;
-        photos ||= entry.kind === "photo";
-        acts ||= entry.kind === "act" && entry.job === this.job;
-        await this.showWaiting();
-      },
-      clash: async (entry, error) => {
-        if (error.conflicts?.length) {
-          const choices = await askClash(error.conflicts);
-          return choices ? { ...entry.body, choices } : undefined;
-        }
-        return await askGone(entry.words ?? "An entry that waited", error.message) ? null : undefined;
-      },
-    });
-    await this.showWaiting();
+  async sentLater({ photos, acts }) {
     if (photos) { await this.loadPhotos(); this.say("Photo kept."); }
     if (acts) { this.said.state = ""; await this.look(); this.say("What waited was sent."); }
-    if (photos || acts) this.keepPage();
+    this.keepPage();
   }
 
   // Where pages are kept for when there is no signal, this one as it is now.
@@ -324,53 +319,49 @@ class Desk {
       cut.dataset.set = "yes";
     }
     $("cut-at").textContent = tape(Number(cut.value) - u0);
+    this.board.cutAt(Number(cut.value));
   }
 
-  async drawSection() {
-    const way = `/api/jobs/${this.job}/section?state=${this.said.state}&face=${encodeURIComponent(this.touch.face)}&at=${$("cut").value}`;
-    const mine = (this.cutTurn = (this.cutTurn ?? 0) + 1);
-    try {
-      const svg = await ask(way, { plain: true });
-      if (mine === this.cutTurn) $("section").innerHTML = svg;
-    } catch (error) {
-      if (mine === this.cutTurn) $("section").textContent = error.message;
-    }
+  // While the thumb moves the cut line, the section follows as fast as it is drawn.
+  async cutting(at) {
+    $("cut").value = at;
+    $("cut-at").textContent = tape(at - this.touch.box[0]);
+    if (this.cutBusy) return;
+    this.cutBusy = true;
+    await drawSection(this);
+    this.cutBusy = false;
   }
 
-  async drawSolid() {
-    try { this.solid.show(await ask(`/api/jobs/${this.job}/solid?state=${this.said.state}`)); } catch (error) { this.say(error.message, true); }
-  }
-
-  async drawOther() {
-    const other = this.said.state === "found" ? "repaired" : "found";
-    try {
-      const { svg, touch } = await ask(`/api/jobs/${this.job}/board?state=${other}&face=${encodeURIComponent(this.touch.face)}`);
-      $("other-ink").innerHTML = svg;
-      $("other-name").textContent = `${touch.view}, as ${other}`;
-    } catch (error) {
-      $("other-name").textContent = error.message;
-    }
+  moveCut(at) {
+    $("cut").value = at;
+    this.showCut(false);
+    this.later();
   }
 
   showBoth(both) {
     this.both = both;
     $("other").hidden = !both;
     $("boards").classList.toggle("pair", both);
-    if (both) this.drawOther();
+    if (both) drawOther(this);
   }
 }
 
 const desk = new Desk();
 desk.show({ job: begins.said, board: begins.board });
 desk.loadPhotos();
-desk.showWaiting().then(() => desk.flush());
-window.addEventListener("online", () => desk.flush());
-setInterval(() => { if (desk.pending.length) desk.flush(); }, 8000);
+desk.outbox.show().then(() => desk.outbox.flush());
+if (new URLSearchParams(location.search).get("state") === "repaired") desk.look({ state: "repaired" });
 
 $("undo").addEventListener("click", () => desk.step("undo"));
 $("redo").addEventListener("click", () => desk.step("redo"));
 $("print").addEventListener("click", () => print());
-$("tools").addEventListener("change", (event) => desk.board.use(event.target.value));
+$("tools").addEventListener("change", (event) => {
+  desk.board.use(event.target.value);
+  $("laying").hidden = event.target.value !== "lay";
+});
+$("lay-close").addEventListener("click", () => desk.board.closeOutline());
+$("lay-back").addEventListener("click", () => desk.board.lessOutline());
+$("lay-sizes").addEventListener("click", () => desk.laySizes());
 $("states").addEventListener("change", (event) => {
   const value = event.target.value;
   desk.showBoth(value === "beside");

@@ -55,9 +55,10 @@ function showPieces(desk) {
 
 function showChanges(desk) {
   const rows = desk.said.changes.map((c) => el("li", { class: "lapline" },
-    el("span", {}, `${c.number + 1}. ${c.do}: ${desk.titleOf(c.piece)}`, c.why ? el("span", { class: "small" }, ` ${c.why}`) : ""),
+    el("span", {}, `${c.number + 1}. ${c.text}`, c.why ? el("span", { class: "small" }, ` ${c.why}`) : ""),
     el("button", { type: "button", "aria-label": `Strike out: change ${c.number + 1}`, on: { click: () => desk.act({ do: "strike", kind: "change", number: c.number }) } }, "Strike out")));
-  if (!rows.length) rows.push(el("li", {}, "None. Show the corner as found, take a piece, and choose to plan changes."));
+  if (!rows.length) rows.push(el("li", {}, "None yet. Add one here, or show the corner as repaired and do it to a piece."));
+  rows.push(el("li", { class: "hold" }, el("button", { type: "button", on: { click: () => desk.addChange() } }, "Add a change")));
   fill(document.getElementById("changes"), rows);
 }
 
@@ -68,8 +69,9 @@ export function showNotes(desk, photos) {
   fill(document.getElementById("note-body"),
     el("h3", {}, "On this face"),
     ...readings.map((r) => el("div", { class: "lapline" }, el("span", {}, `${r.percent} % at ${spot(r.at)}${r.date ? `, ${r.date}` : ""}${r.note ? `. ${r.note}` : ""}`), strike("reading", r.number))),
+    ...desk.picksHere().map((p) => el("div", { class: "lapline" }, el("span", {}, `Awl in ${desk.titleOf(p.piece)}: ${p.says}, at ${spot(p.at)}${p.date ? `, ${p.date}` : ""}`), strike("pick", p.number))),
     ...damages.map((d) => el("div", { class: "lapline" }, el("span", {}, `${d.text} (${spot(d.at)})`), strike("damage", d.number))),
-    readings.length + damages.length ? null : el("p", { class: "small" }, "No reading and no damage yet."),
+    readings.length + damages.length + desk.picksHere().length ? null : el("p", { class: "small" }, "No reading, no damage, and no awl pushed in yet."),
     el("h3", {}, "Photos of the job"),
     photos.length ? el("div", { class: "shots" }, ...photos.map((p) => el("button", { type: "button", "aria-label": `Photo${p.words ? `: ${p.words}` : ""}, open to mark it`, on: { click: () => desk.openPhoto(p) } }, el("img", { src: `/api/photos/${p.id}?wide=320`, alt: "", loading: "lazy" })))) : el("p", { class: "small" }, "None yet. Choose \u201cputs a photo\u201d and tap the place."));
 }
@@ -94,18 +96,12 @@ export function wordsOf(act, titleOf) {
     "take-away": () => `${piece} taken away`,
     drip: () => `drip edge of ${piece}`,
     extend: () => `${act.side} of ${piece} moved by ${tape(act.by)}`,
-    lay: () => `new piece: ${act.title}`,
+    lay: () => `new piece: ${act.title || act.what}`,
     reading: () => `${act.percent} % on the ${act.face}`,
     damage: () => `damage on the ${act.face}: ${act.text}`,
+    pick: () => `awl in ${piece}: ${act.says}`,
+    "add-changes": () => `${act.changes.length === 1 ? "a change" : `${act.changes.length} changes`} to ${titleOf(act.changes[0].piece)}`,
+    strike: () => `${act.kind} ${act.number + 1} struck out`,
   };
   return (said[act.do] ?? (() => act.do))();
-}
-
-export function showPending(desk) {
-  const box = document.getElementById("pending");
-  const mine = desk.pending.filter((entry) => entry.job === desk.job);
-  box.hidden = !mine.length;
-  fill(document.getElementById("pending-list"), mine.map((entry) => el("li", { class: "lapline" },
-    el("span", {}, entry.words ?? (entry.kind === "photo" ? `Photo${entry.fields.words ? `: ${entry.fields.words}` : ""}` : entry.kind)),
-    el("button", { type: "button", "aria-label": `Throw away: ${entry.words ?? "photo"}`, on: { click: () => desk.throwAway(entry) } }, "Throw away"))));
 }
