@@ -108,8 +108,8 @@ def _goes(job: Job) -> Iterator[tuple[str, str]]:
     if can_be_ticked(job):
         yield "done", "Work done"
     if can_be_agreed(job):
-        yield "agreed", "Contract and change orders"
-    yield "mend", "The cheapest mend"
+        yield "agreed", "Contract"
+    yield "mend", "Mend"
 
 
 def _job_ways(ways: APIRouter, site: Site) -> None:
