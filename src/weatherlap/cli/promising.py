@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,8 +13,10 @@ from weatherlap.cli.arguments import AsJson, JobFile, OwnTables
 from weatherlap.cli.drying import with_weather
 from weatherlap.cli.files import read_job_file
 from weatherlap.cli.tables import own_tables
-from weatherlap.job.model import Job
 from weatherlap.papers.paper import Paper
+
+if TYPE_CHECKING:
+    from weatherlap.job.model import Job
 
 OutFolder = Annotated[
     Path | None,
