@@ -7,7 +7,7 @@ engineers; the other rows of the table from memory and recomputed. S-051: withdr
 
 import pytest
 
-from weatherlap.structure.fasteners import Lateral, lag, lateral_value, nail
+from weatherlap.structure.fasteners import Lateral, group_factor, lag, lateral_value, nail
 from weatherlap.structure.withdrawal import withdrawal_lb_per_in
 
 GRAVITY = (0.55, 0.50, 0.43, 0.42)
@@ -46,3 +46,21 @@ def test_lag_withdrawal(name, pine, fir):
     one = lag(name, length_in=4, threaded_in=2)
     assert withdrawal_lb_per_in(one, gravity=0.55) == pytest.approx(pine, abs=0.6)
     assert withdrawal_lb_per_in(one, gravity=0.50) == pytest.approx(fir, abs=0.6)
+
+
+@pytest.mark.parametrize(
+    ("area", "printed"),
+    [
+        (5, (0.98, 0.92, 0.84, 0.75, 0.68, 0.61, 0.55, 0.50, 0.45, 0.41, 0.38)),
+        (12, (0.99, 0.96, 0.92, 0.87, 0.81, 0.76, 0.70, 0.65, 0.61, 0.57, 0.53)),
+    ],
+)
+def test_group_action(area, printed):
+    """S-069: NDS Table 11.3.6A, As/Am 0.5, 1 in at 4 in, E 1.4e6, 2 to 12 in a row; from memory."""
+    found = [
+        group_factor(n, diameter_in=1, apart_in=4, side=1.4e6 * area, main=2.8e6 * area)
+        for n in range(2, 13)
+    ]
+    assert found == pytest.approx(printed, abs=0.005)
+    assert group_factor(1, diameter_in=1, apart_in=4, side=1e6, main=1e6) == 1.0
+    assert group_factor(9, diameter_in=0.2, apart_in=4, side=1e6, main=1e6) == 1.0

@@ -17,7 +17,7 @@ SaidBy = Annotated[str, Field(min_length=3, max_length=200)]
 Use = Literal["beam", "header", "joist", "rafter", "ledger", "post", "stud", "brace"]
 Species = Literal["DF-L", "HF", "SPF", "SPF-S", "SP"]
 Grade = Literal["SS", "No.1&Btr", "No.1", "No.2", "No.3", "Stud"]
-HoldWord = Literal["bears", "tied", "pinned", "fixed"]
+HoldWord = Literal["bears", "tied", "pinned", "fixed", "hung"]
 
 
 class SaidLoad(Record):
@@ -217,6 +217,10 @@ class NailsRecord(Record):
     pulls_out: StrictBool = Field(default=False, description="Uplift draws them out")
     into_upper: StrictBool = Field(default=False, description="Their points are in the upper one")
     wet: StrictBool = Field(default=False, description="Driven into wet wood, or wet later")
+    in_row: int = Field(
+        default=1, ge=1, le=12, description="Lags that stand one behind the other along the load"
+    )
+    apart: Length = Field(default=4.0, gt=0, description="From each to the next of such a row")
 
 
 class RatedRecord(Record):
@@ -245,7 +249,10 @@ class JointRecord(Record):
     at: SpacePoint | None = Field(
         default=None, description="Where; else where the two cross in plan"
     )
-    hold: HoldWord = Field(default="tied", description="bears: rests only; tied: held down too")
+    hold: HoldWord = Field(
+        default="tied",
+        description="bears: rests only; tied: held down too; hung: by its fasteners in shear",
+    )
     gap: Length = Field(default=0.0, description="Air between them as found")
     new_gap: Length = Field(
         default=0.0, ge=0, description="Air left for shims when a new one is put in"
@@ -304,8 +311,15 @@ class SupportRecord(Record):
     end: Literal["lower", "upper"] = Field(
         default="lower", description="Without `at`: which end of the member"
     )
+    every: Length | None = Field(
+        default=None, gt=0,
+        description="Repeated along the member at this distance, as the lags of a ledger",
+    )  # fmt: skip
     on: str = Field(default="", max_length=100, description="What it stands on, in words")
-    hold: HoldWord = Field(default="bears", description="bears: rests only; tied: held down too")
+    hold: HoldWord = Field(
+        default="bears",
+        description="bears: rests only; tied: held down too; hung: by its fasteners in shear",
+    )
     gap: Length = Field(default=0.0, description="Air under it as found")
     bearing: tuple[Length, Length] | None = Field(
         default=None, description="Bearing along the member and across it"

@@ -88,7 +88,7 @@ def _set(link: str, record: NailsRecord) -> FastenerSet:
     return FastenerSet(
         made, record.count, record.side, record.into, Manner(record.driven),
         pulls_out=record.pulls_out, moisture=Moisture(wet_in_service=record.wet),
-        holds_in_upper=record.into_upper,
+        holds_in_upper=record.into_upper, in_row=record.in_row, apart_in=record.apart,
     )  # fmt: skip
 
 

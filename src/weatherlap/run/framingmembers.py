@@ -40,6 +40,7 @@ from weatherlap.structure.model import (
 NEW = "-new"
 _UPRIGHT = ("post", "stud")
 SLACK_IN = 6.0
+END_IN = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +220,7 @@ def _with_links(job: Job, whole: Surveyed) -> Surveyed:
     supports: list[Support] = []
     joint_of: dict[str, JointRecord] = {}
     support_of: dict[str, SupportRecord] = {}
+    rows = dict(whole.rows)
     for record in job.joint:
         for joint in _joints(record, whole, by_id):
             joints.append(joint)
@@ -227,9 +229,12 @@ def _with_links(job: Job, whole: Surveyed) -> Surveyed:
         for support in _supports(stand, whole, by_id):
             supports.append(support)
             support_of[support.id] = stand
+            if stand.every is not None:
+                row = support.id.rpartition("-")[0]
+                rows[row] = (*rows.get(row, ()), support.id)
     return replace(
         whole, joints=tuple(joints), supports=tuple(supports), joint_of=joint_of,
-        support_of=support_of,
+        support_of=support_of, rows=rows,
     )  # fmt: skip
 
 
@@ -353,13 +358,28 @@ def _apart(upper: Member, lower: Member, how: str) -> InputError:
 
 
 def _supports(record: SupportRecord, whole: Surveyed, by_id: dict[str, Member]) -> list[Support]:
-    """The supports of one record: of each member of a row, old and new."""
+    """The supports of one record: of each member of a row, old and new, or along one member."""
     names = whole.named((record.member,))
     first = by_id[names[0]]
-    return [
+    made = [
         _support(record, by_id[name], first, is_row=len(names) > 1)
         for plain in names
         for name in _versions(plain, by_id)
+    ]
+    if record.every is None:
+        return made
+    return [s for one in made for s in _repeated(one, record.every, by_id[one.member])]
+
+
+def _repeated(first: Support, every_in: float, member: Member) -> list[Support]:
+    """A support again and again along its member, from its own place or the member's start."""
+    start = member.distance_along(first.at_in)
+    begin = min(start, member.length_in - start)
+    begin = max(begin, END_IN)
+    count = int((member.length_in - END_IN - begin) // every_in) + 1
+    return [
+        replace(first, id=f"{first.id}-{k + 1}", at_in=member.point_at(begin + k * every_in))
+        for k in range(max(count, 1))
     ]
 
 

@@ -90,7 +90,19 @@ def hold_job(job: Job, *, on_the_way: Callable[[str], None]) -> HeldJob:
         if held.plan is not None
         else ()
     )
-    return replace(held, beside=tuple(tables.beside), notes=tuple(tables.notes), caps=caps)
+    beside = _one_of_each_row(tables.beside, held.surveyed)
+    return replace(held, beside=beside, notes=tuple(tables.notes), caps=caps)
+
+
+def _one_of_each_row(found: list[Beside], surveyed: Surveyed) -> tuple[Beside, ...]:
+    """Of the members of a row the one that is worked hardest."""
+    row_of = {name: row for row, names in surveyed.rows.items() for name in names}
+    kept: dict[tuple[str, str], Beside] = {}
+    for one in found:
+        key = (row_of.get(one.member, one.member), one.table.what)
+        if key not in kept or one.worst.ratio > kept[key].worst.ratio:
+            kept[key] = one
+    return tuple(kept.values())
 
 
 def _with_lightest(

@@ -11,12 +11,15 @@ from weatherlap.structure.differences import (
     deck_beside,
     girder_beside,
     header_beside,
+    ledger_beside,
     rafter_beside,
 )
 from weatherlap.structure.holding import HoldingUp
 from weatherlap.structure.model import Framing, Member, Use
 from weatherlap.structure.partial import carried_spans
+from weatherlap.structure.ply_nailing import ledger_spacing_in
 from weatherlap.structure.prescriptive import (
+    TableSays,
     deck_beam,
     deck_joist,
     deck_post_height,
@@ -31,6 +34,8 @@ from weatherlap.structure.survey import Survey
 from weatherlap.units import IN_PER_FT
 
 HELD_EDGE_IN = 24.0
+TABLE_LAG_IN = 0.5
+LONGEST_LEDGER_JOIST_FT = 18.0
 
 
 @dataclass(slots=True)
@@ -79,6 +84,8 @@ def tables_beside(holding: HoldingUp, survey: Survey, *, building_width_in: floa
             said.append(_header_beside(asked, building_width_in, found))
         if member.use is Use.RAFTER:
             said.append(_rafter_beside(asked, found))
+        if member.use is Use.LEDGER:
+            said.append(_ledger_beside(asked))
         found.beside += [b for b in said if b is not None]
     return found
 
@@ -146,6 +153,31 @@ def _rafter_beside(asked: _Asked, found: Tables) -> Beside | None:
         return None
     return rafter_beside(member, said, span_in=_plan_span(member, asked.span_in),
                          worst=asked.worst, loads=loads)  # fmt: skip
+
+
+def _ledger_beside(asked: _Asked) -> Beside | None:
+    """The lag table beside a deck ledger that hangs on half-inch lags."""
+    holding, member = asked.holding, asked.member
+    framing, last = holding.framing, holding.stages[-1]
+    lagged = {
+        f.link for f in asked.survey.fastenings
+        if any(s.fastener.diameter_in == TABLE_LAG_IN for s in f.sets)
+    }  # fmt: skip
+    hung = [s for s in last.supports if s.member == member.id and s.id in lagged]
+    places = sorted(member.distance_along(s.at_in) for s in hung)
+    joists = [framing.member(j.upper) for j in last.joints if j.lower == member.id]
+    own = [c for c in holding.checks if c.stage == last.stage.id
+           and any(c.about == s.id for s in hung)]  # fmt: skip
+    span_ft = max((_span(holding, m) / IN_PER_FT for m in joists), default=0.0)
+    if len(places) < 2 or not own or not 0 < span_ft <= LONGEST_LEDGER_JOIST_FT:
+        return None
+    wide = max(b - a for a, b in pairwise(places))
+    most = float(ledger_spacing_in(span_ft, band="band_2x"))
+    said = TableSays("ledger lag", most, "S-045", "1/2 in lags into a 2x band.")
+    decks = {d.area.id for d in asked.survey.decks}
+    loads = tuple(f for f in holding.figured if f.about in decks)
+    worst = max(own, key=lambda c: c.ratio)
+    return ledger_beside(member, said, spacing_in=wide, worst=worst, loads=loads)
 
 
 def _roof_of(asked: _Asked) -> Roof | None:

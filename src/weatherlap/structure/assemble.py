@@ -39,6 +39,7 @@ FARTHEST_OFF_AXIS_IN = 36.0
 SHEAR_SHARE_OF_E = 1 / 16
 IN3_PER_FT3 = 1728.0
 IN_PER_FT = 12.0
+LEVEL_HOLDS = (Hold.PINNED, Hold.FIXED, Hold.HUNG)
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,7 +237,7 @@ def _bars(runs: dict[str, Run]) -> Bars:
 
 def held_freedoms(hold: Hold, *, sideways: bool) -> tuple[tuple[int, bool], ...]:
     """Freedoms that a hold takes, each with whether it only pushes."""
-    level = ((0, False), (1, False)) if sideways or hold in (Hold.PINNED, Hold.FIXED) else ()
+    level = ((0, False), (1, False)) if sideways or hold in LEVEL_HOLDS else ()
     if hold is Hold.BEARS:
         return (*level, (2, True))
     turns = ((3, False), (4, False), (5, False)) if hold is Hold.FIXED else ()

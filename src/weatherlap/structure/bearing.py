@@ -7,7 +7,7 @@ from math import atan2, cos, degrees, radians, sin
 
 from weatherlap.structure.factors import Strength, bearing_area_factor, strength
 from weatherlap.structure.inspect_at import LEAST_PUSH_LB
-from weatherlap.structure.model import Framing, Joint, Member, Support
+from weatherlap.structure.model import Framing, Hold, Joint, Member, Support
 from weatherlap.structure.results import Check, Missing, Value, check
 from weatherlap.structure.sections import whole_section
 from weatherlap.structure.staging import Carried, StageResult
@@ -71,7 +71,7 @@ def bearing_checks(
     missing: list[Missing] = []
     for link in stage.links:
         push = carried.push_lb[link.id][2]
-        if push < LEAST_PUSH_LB:
+        if push < LEAST_PUSH_LB or link.hold is Hold.HUNG:
             continue
         if link.bearing_length_in <= 0 or link.bearing_width_in <= 0:
             missing.append(_unmeasured(link))

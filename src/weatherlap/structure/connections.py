@@ -10,11 +10,12 @@ from weatherlap.structure.fasteners import (
     Kind,
     Lateral,
     Manner,
+    group_factor,
     lateral_value,
 )
 from weatherlap.structure.inspect_at import LEAST_PUSH_LB
 from weatherlap.structure.lumber import reference
-from weatherlap.structure.model import Framing, Joint, Support
+from weatherlap.structure.model import Framing, Hold, Joint, Support
 from weatherlap.structure.results import Check, Missing, Value, check
 from weatherlap.structure.staging import Carried, StageResult
 from weatherlap.structure.withdrawal import (
@@ -50,6 +51,7 @@ class FastenerSet:
     Toe-nails are always drawn out by uplift.
 
     ``penetration_in`` is the length in the holding member, ``side_in`` the thickness of the other.
+    ``in_row`` stand one behind the other along the load, ``apart_in`` from each to the next.
     """
 
     fastener: Fastener
@@ -61,6 +63,8 @@ class FastenerSet:
     moisture: Moisture = ALWAYS_DRY
     side_psi: float | None = None
     holds_in_upper: bool = False
+    in_row: int = 1
+    apart_in: float = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +110,7 @@ def slip_capacity(
 
     Sources
     -------
-    S-049, S-052 : Z' = n Z CD CM Cd Ctn.
+    S-049, S-052 : Z' = n Z CD CM Cd Ctn. S-069 : Cg, a row across the grain as wide as 4 D.
     """
     main, side = _gravities(framing, link, made)
     one, _, values = lateral_value(
@@ -116,11 +120,26 @@ def slip_capacity(
         )
     )  # fmt: skip
     cm, cd = wet_lateral_factor(made.moisture), min(duration, MOST_DURATION)
+    cg = _group(framing, link, made)
     shown = (
         *values, Value("n", made.count, "-", "S-066"), Value("CD", cd, "-", "S-009"),
-        Value("CM", cm, "-", "S-052"),
+        Value("CM", cm, "-", "S-052"), Value("Cg", cg, "-", "S-069"),
     )  # fmt: skip
-    return Held(one * made.count * cm * cd, shown, "Z' = n Z CD CM", "S-049")
+    return Held(one * made.count * cm * cd * cg, shown, "Z' = n Z CD CM Cg", "S-049")
+
+
+def _group(framing: Framing, link: Joint | Support, made: FastenerSet) -> float:
+    """Group action of a set, the load across the grain of both members. [-]"""
+    upper = reference(framing.member(link.owner).stock).e_psi
+    lower = upper
+    if isinstance(link, Joint):
+        lower = reference(framing.member(link.lower).stock).e_psi
+    main, side = (upper, lower) if made.holds_in_upper else (lower, upper)
+    d = made.fastener.diameter_in
+    return group_factor(
+        made.in_row, diameter_in=d, apart_in=made.apart_in, side=side * made.side_in * 4 * d,
+        main=main * made.penetration_in * 4 * d,
+    )  # fmt: skip
 
 
 def pull_capacity(
@@ -233,8 +252,9 @@ def connection_checks(
     for link in stage.links:
         x, y, z = carried.push_lb[link.id]
         fastening = fastenings.get(link.id)
+        hung = link.hold is Hold.HUNG
         if fastening is None:
-            if z < -LEAST_PUSH_LB:
+            if z < -LEAST_PUSH_LB or hung:
                 missing.append(_unfastened(link))
             continue
         checks += _one_link(framing, link, fastening, (hypot(x, y), z), stage, carried)
@@ -261,6 +281,10 @@ def _one_link(
     asked: list[tuple[str, float, Held | None]] = []
     if down > LEAST_PUSH_LB and part is not None and part.down_lb is not None:
         asked.append(("load on rated part", down, _rated(part, part.down_lb, duration)))
+    if link.hold is Hold.HUNG and fastening.sets:
+        held = side_capacity(framing, link, fastening, duration=duration)
+        asked.append(("shear of its fasteners", hypot(sideways, down), held))
+        sideways = 0.0
     if down < -LEAST_PUSH_LB:
         held = uplift_capacity(framing, link, fastening, duration=duration)
         asked.append(("uplift", -down, held))

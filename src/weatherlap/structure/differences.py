@@ -38,7 +38,7 @@ class Beside:
     @property
     def sentence(self) -> str:
         """Both answers and the reasons."""
-        word = "height" if self.table.what == "deck post" else "span"
+        word = {"deck post": "height", "ledger lag": "spacing"}.get(self.table.what, "span")
         fits = "within it" if self.span_in <= self.table.length_in + 0.5 else "more than it gives"
         why = "; ".join(self.reasons) or "nothing that was entered differs from the table's terms"
         return (
@@ -144,6 +144,28 @@ def rafter_beside(
     return Beside(member.id, said, span_in, worst, tuple(found))
 
 
+def ledger_beside(
+    member: Member, said: TableSays, *, spacing_in: float, worst: Check, loads: tuple[Figured, ...]
+) -> Beside:
+    """The table of ledger lags beside the calculated lags.
+
+    Parameters
+    ----------
+    spacing_in : float
+        Widest distance from lag to lag. [in]
+
+    Sources
+    -------
+    S-045 : half-inch lags into a 2x band, 40 psf live and 10 psf dead.
+    """
+    found = (
+        *_deck_load_reasons(loads),
+        "the table rests on tests of whole ledgers with sheathing between, the calculation on the "
+        "yield equations of one lag",
+    )
+    return Beside(member.id, said, spacing_in, worst, found)
+
+
 def deck_beside(
     member: Member, said: TableSays | None, *, span_in: float, worst: Check,
     loads: tuple[Figured, ...],
@@ -161,6 +183,12 @@ def deck_beside(
     """
     if said is None:
         return None
+    found = _deck_load_reasons(loads)
+    return Beside(member.id, said, span_in, worst, (*found, *_wood_reasons(member)))
+
+
+def _deck_load_reasons(loads: tuple[Figured, ...]) -> tuple[str, ...]:
+    """Where the loads of a deck are not those of its tables."""
     psf = {f.what: f.result for f in loads}
     found = []
     dead, live = psf.get("dead load on plan"), psf.get("live load")
@@ -168,7 +196,7 @@ def deck_beside(
         found.append(f"dead load {number(round(dead, 1))} psf here, 10 psf in the table")
     if live is not None and abs(live - TABLE_LIVE_PSF) > NEAR_PSF:
         found.append(f"live load {number(live)} psf here, 40 psf in the table")
-    return Beside(member.id, said, span_in, worst, (*found, *_wood_reasons(member)))
+    return tuple(found)
 
 
 def _wood_reasons(member: Member) -> tuple[str, ...]:

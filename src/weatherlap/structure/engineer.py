@@ -117,7 +117,4 @@ def _heavy(stages: tuple[StageResult, ...]) -> list[EngineerNeeded]:
 def _held_sideways(framing: Framing) -> bool:
     """Whether a lying member is pinned or fixed to the house."""
     uses = {m.id: m.use for m in framing.members}
-    return any(
-        s.hold in (Hold.PINNED, Hold.FIXED, Hold.TIED) and not uses[s.member].upright
-        for s in framing.supports
-    )
+    return any(s.hold is not Hold.BEARS and not uses[s.member].upright for s in framing.supports)

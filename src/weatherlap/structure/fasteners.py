@@ -272,6 +272,35 @@ def yield_loads(
     return {mode: value / rd[mode] for mode, value in raw.items()}
 
 
+def group_factor(
+    count: int, *, diameter_in: float, apart_in: float, side: float, main: float
+) -> float:
+    """Group action factor Cg of fasteners in one row along the load. [-]
+
+    Parameters
+    ----------
+    count : int
+        Fasteners in the row. [-]
+    diameter_in, apart_in : float
+        Diameter, under 1/4 in 1.0; distance from one to the next. [in]
+    side, main : float
+        Stiffness E A of the two members. [lb]
+
+    Sources
+    -------
+    S-069 : equation 11.3-1, wood to wood, 180,000 D^1.5.
+    """
+    if count < 2 or diameter_in < LARGE_IN:
+        return 1.0
+    slip = 180000.0 * diameter_in**1.5
+    u = 1 + slip * apart_in / 2 * (1 / main + 1 / side)
+    m = u - sqrt(u**2 - 1)
+    share = min(side / main, main / side)
+    top = m * (1 - m ** (2 * count)) * (1 + share)
+    low = count * ((1 + share * m**count) * (1 + m) - 1 + m ** (2 * count)) * (1 - m)
+    return float(top / low)
+
+
 @dataclass(frozen=True, slots=True)
 class Lateral:
     """Lateral connection of one fastener. ``side_psi`` overrides wood, for a steel plate."""

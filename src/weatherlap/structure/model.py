@@ -35,9 +35,13 @@ class Use(StrEnum):
 
 
 class Hold(StrEnum):
-    """How a joint or support holds: it bears only, ties up and down, pins, or fixes."""
+    """How a joint or support holds: it bears only, ties up and down, pins, or fixes.
+
+    What is hung is carried by its fasteners in shear and bears on nothing.
+    """
 
     BEARS = "bears"
+    HUNG = "hung"
     TIED = "tied"
     PINNED = "pinned"
     FIXED = "fixed"

@@ -7,7 +7,16 @@ from dataclasses import replace
 from itertools import pairwise
 
 from weatherlap.structure.member_checks import check_stage
-from weatherlap.structure.model import Case, Framing, LineLoad, Member, PointLoad, Stage, StageKind
+from weatherlap.structure.model import (
+    Case,
+    Framing,
+    Hold,
+    LineLoad,
+    Member,
+    PointLoad,
+    Stage,
+    StageKind,
+)
 from weatherlap.structure.results import Check
 from weatherlap.structure.staging import StageResult, run_stages
 
@@ -70,7 +79,8 @@ def partial_checks(
     """
     worst = {(c.about, c.what): c for c in plain}
     for member in framing.members:
-        if member.use.upright or member.temporary or member.id not in stage.present:
+        hung = any(x.owner == member.id and x.hold is Hold.HUNG for x in stage.links)
+        if member.use.upright or member.temporary or hung or member.id not in stage.present:
             continue
         spans = carried_spans(framing, stage, member.id)
         for loaded in loaded_sets(len(spans)) if spans else ():
