@@ -134,7 +134,8 @@ def test_a_reading_and_a_piece_by_touching_the_drawing(page, served):
     page.mouse.down()
     page.mouse.move(box["x"] + 0.6 * box["width"], box["y"] + 0.45 * box["height"], steps=4)
     page.mouse.up()
-    page.get_by_label("What it is").fill("Patch")
+    page.get_by_label("Its name on the drawing").fill("Patch")
+    page.get_by_label("What it is made of").select_option("step-flashing")
     page.get_by_role("button", name="Lay it").click()
     page.locator("#said", has_text="Patch laid").wait_for()
     assert page.locator('#ink path[data-piece="patch"]').count() == 1
