@@ -166,6 +166,7 @@ def test_an_answer_is_kept_and_a_change_order_drawn_up(page, app, job):
     usable(page)
     page.get_by_role("button", name="Write the answer down").click()
     page.get_by_text("Change order 1: declined").wait_for()
+    page.wait_for_load_state("load")
     assert now().state[1].consequence == "What lies behind is not seen."
     page.locator("[data-allowance] input").first.fill("3")
     page.locator("[data-allowance] button").first.click()
