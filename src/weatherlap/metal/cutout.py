@@ -27,6 +27,10 @@ BRIDGE_IN = 0.02
 NEAR_EDGE_IN = 0.05
 EDGE_IN = 1e-9
 FAR_IN = 1e5
+HAIR_IN = 1 / 128
+SLIT_IN = 1 / 32
+"""Width of a cut of the snips between two parts of the flat. [in]"""
+SHARPEST = 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,10 +88,17 @@ def cut_out(
         shape, line, note = _with_flap(shape, flap, zones[flap.leg].slide_in, metal)
         lines.append(line)
         notes += [note] if note else []
+    shape = _clean(shape)
     if not isinstance(shape, Polygon) or shape.is_empty or shape.interiors:
         raise InputError(f"profile {profile.id}", "its panels do not hang together", "one piece")
     ordered = tuple(sorted(lines, key=lambda n: n.bend or math.inf))
     return CutOut(finished(profile, profile, metal, shape, ordered), tuple(notes))
+
+
+def _clean(shape: BaseGeometry) -> BaseGeometry:
+    """The outline without ears finer than any snips cut; corners and slits stay where they are."""
+    inner = shape.buffer(-HAIR_IN, join_style="mitre", mitre_limit=SHARPEST)
+    return inner.buffer(HAIR_IN, join_style="mitre", mitre_limit=SHARPEST)
 
 
 def _check(profile: Profile, course: Course, before: int) -> None:
@@ -175,14 +186,26 @@ def _reach(shape: BaseGeometry, edge: float) -> tuple[float, float]:
 
 
 def _with_tongues(shape: BaseGeometry, course: Course, zones: list[_Zone]) -> BaseGeometry:
-    """The outline with what of a leg goes on, unbent, beside a fold."""
+    """The outline with what of a leg goes on, unbent, beside a fold, cut free of what is bent."""
+    slits: list[BaseGeometry] = []
     for zone, panel in zip(zones, course.shapes, strict=True):
         x0, low, x1, high = panel.bounds
-        for beyond, (a, b) in zip(zone.snap, ((low, 0.0), (zone.at_in[-1], high)), strict=True):
+        ends = ((low, 0.0, zone.low_in), (zone.at_in[-1], high, zone.high_in))
+        for beyond, (a, b, line) in zip(zone.snap, ends, strict=True):
             if beyond and b - a > TOUCH_IN:
                 tongue = panel.intersection(shapely.box(x0, a - BRIDGE_IN, x1, b + BRIDGE_IN))
-                shape = shape.union(affine_transform(tongue, [1, 0, 0, 1, 0, zone.slide_in]))
-    return shape
+                placed = affine_transform(tongue, [1, 0, 0, 1, 0, zone.slide_in])
+                slits.append(_slit(placed, shape, line, above=b > zone.at_in[-1]))
+                shape = shape.union(placed)
+    return shape.difference(shapely.union_all(slits)) if slits else shape
+
+
+def _slit(tongue: BaseGeometry, shape: BaseGeometry, line: float, *, above: bool) -> BaseGeometry:
+    """The cut between a tongue and the bent metal beside it, from the bend line on."""
+    side = shapely.box(-FAR_IN, line if above else -FAR_IN, FAR_IN, FAR_IN if above else line)
+    beside = shape.difference(tongue).buffer(EDGE_IN)
+    shared = tongue.boundary.intersection(beside).intersection(side)
+    return shared.buffer(SLIT_IN / 2, cap_style="flat", join_style="mitre")
 
 
 def _made(line: BendLine, course: Course, before: int) -> BaseGeometry:

@@ -236,6 +236,17 @@ class _Leg:
     def flat(self, point: Vector) -> Point:
         return dot(point, self.d), dot(point, self.w)
 
+    def in_space(self, x: float, y: float) -> Vector:
+        """A place along and across the leg, in space."""
+        n = self.face.frame.normal
+        off = dot(self.face.frame.origin, n)
+        first, second, third = zip(self.d, self.w, n, strict=True)
+        return (
+            x * first[0] + y * first[1] + off * first[2],
+            x * second[0] + y * second[1] + off * second[2],
+            x * third[0] + y * third[1] + off * third[2],
+        )
+
     def holds(self, link: _Link) -> bool:
         return any(p.index in (link.a, link.b) for p in self.panels)
 
@@ -400,24 +411,26 @@ def _flaps(
     a, b = leg.flat(link.start), leg.flat(link.end)
     c, s = (b[0] - a[0]) / link.length, (b[1] - a[1]) / link.length
     move = [c, -s, s, c, a[0] - c * x0 + s * t0, a[1] - s * x0 - c * t0]
-    angle, toward = _turn(leg.face, face, link)
+    kept = _largest(beyond.shape)
+    angle, toward = _turn(leg.face, face, link, beyond.in_space(kept.centroid.x, kept.centroid.y))
     yield Flap(
         numbers[known[0]],
         face.title,
-        affine_transform(_largest(beyond.shape), move),
+        affine_transform(kept, move),
         (a, b),
         angle,
         toward,
     )
 
 
-def _turn(here: Face, there: Face, link: _Link) -> tuple[float, Toward]:
-    """What metal is turned through from one face to another, and the side it closes over."""
+def _turn(here: Face, there: Face, link: _Link, inside: Vector) -> tuple[float, Toward]:
+    """What metal is turned through from one face to another, and the side it closes over.
+
+    ``inside`` is a place of the metal beyond the fold: the face itself may go on to both sides.
+    """
     n, m = here.frame.normal, there.frame.normal
     angle = math.degrees(math.acos(max(-1.0, min(1.0, dot(n, m)))))
-    u, v = there.outline.centroid.x, there.outline.centroid.y
-    above = dot(minus(there.frame.to_space(u, v), link.start), n)
-    return angle, Toward.FINISH if above > 0 else Toward.BACK
+    return angle, Toward.FINISH if dot(minus(inside, link.start), n) > 0 else Toward.BACK
 
 
 def mirrored(course: Course) -> Course:
