@@ -14,6 +14,7 @@ from weatherlap.drawings.lettering import text_width
 from weatherlap.drawings.look import LOOK
 from weatherlap.drawings.svg import Drawing, Point
 from weatherlap.metal.model import Metal, Profile
+from weatherlap.metal.orders import BendStep
 from weatherlap.metal.pictures import Mark, StepPicture, StripMark
 from weatherlap.metal.section import folded
 from weatherlap.units import tape
@@ -23,8 +24,9 @@ EDGE = 26.0
 BAR_HIGH = 54.0
 LABEL_GAP = 15.0
 RING_GAP = 23.0
-PICTURES_A_ROW = 3
-PICTURE_HIGH = 128.0
+PICTURES_A_ROW = 2
+PICTURE_HIGH = 168.0
+HEAD_HIGH = 34.0
 LEAST_VIEW_IN = 3.2
 HELD_IN = 3.0
 PAINT_OFF = 3.4
@@ -264,7 +266,7 @@ def _step(drawing: Drawing, picture: StepPicture, box: tuple[float, float, float
     """One step in its frame: brake grey, metal black."""
     x0, y0, x1, y1 = box
     low, high = _extent(picture)
-    head = 20.0
+    head = HEAD_HIGH
     scale = min((x1 - x0 - 8) / (high[0] - low[0]), (y1 - y0 - head - 6) / (high[1] - low[1]))
     middle = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
     view = _View(scale, (x0 + x1) / 2 - scale * middle[0],
@@ -284,9 +286,21 @@ def _step(drawing: Drawing, picture: StepPicture, box: tuple[float, float, float
         placed = view.all(points)
         _metal(drawing, placed, window)
         _paint(drawing, placed, left=left, window=window)
-    step = picture.step
-    words = f"{step.number}: bend {step.bend}, {step.in_front.value} out"
-    drawing.text((x0 + 4, y0 + 14), words, LOOK.small, font_weight="bold", fill=LOOK.ink)
+    first, second = _step_heads(picture.step)
+    drawing.text((x0 + 4, y0 + 14), first, LOOK.small, font_weight="bold", fill=LOOK.ink)
+    drawing.text((x0 + 4, y0 + 28), second, LOOK.small, fill=LOOK.ink)
+
+
+def _step_heads(step: BendStep) -> tuple[str, str]:
+    """What is done, and how the piece lies: what the man at the brake reads over the picture."""
+    moves = "turn over; " if step.flip else ""
+    moves += "end for end; " if step.spin else ""
+    only = " and leave" if step.stays_open else ""
+    up = "painted up" if step.finish_up else "back up"
+    return (
+        f"{step.number}: {moves}bend {step.bend}, set {step.set_deg:.4g}\u00b0{only}",
+        f"{shop_length(step.flange_in)} to the {step.in_front.value} edge, {up}",
+    )
 
 
 def _metal(

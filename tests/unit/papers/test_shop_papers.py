@@ -9,6 +9,7 @@ import zipfile
 from pathlib import Path
 from xml.etree import ElementTree
 
+import openpyxl
 import pytest
 
 from weatherlap.job.reading import read_job
@@ -41,6 +42,19 @@ def test_every_line_of_the_list_is_in_print_csv_and_workbook(made):
     texts = {node.text for node in ElementTree.fromstring(strings).iter() if node.text}
     assert set(names) <= texts
     assert "SUMIF" in sheet
+
+
+def test_the_workbook_opens_elsewhere_with_the_right_numbers(made):
+    """Read by another library: each price is count times price each, and the sum is that of now."""
+    book = openpyxl.load_workbook(io.BytesIO(made.files["buy-list.xlsx"]), data_only=True)
+    heads, *rows, last = book.active.iter_rows(values_only=True)
+    at = {head: k for k, head in enumerate(heads)}
+    for row in rows:
+        wanted = row[at["Count"]] * row[at["Price each, US$"]]
+        assert row[at["Price, US$"]] == pytest.approx(wanted, abs=0.005)
+    now = sum(row[at["Price, US$"]] for row in rows if row[at["Buy"]] == "now")
+    assert last[at["Price, US$"]] == pytest.approx(now)
+    assert now == pytest.approx(made.table["cost_usd"])
 
 
 def test_the_workbook_is_the_same_each_time(made):
