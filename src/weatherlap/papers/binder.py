@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Callable, Mapping
+from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field
 from typing import Any, Protocol, cast
 
@@ -45,6 +46,7 @@ class Binder:
 
     ``module`` is loaded only when the papers are asked for; it has a function ``bind``.
     ``for_firm`` keeps all of it, figures too, out of every folder that the client gets.
+    ``lets_others_run`` says that most of it is compiled loops: it goes on beside the other parts.
     """
 
     key: str
@@ -52,6 +54,7 @@ class Binder:
     holds: Callable[[Job], bool]
     module: str
     for_firm: bool = False
+    lets_others_run: bool = False
 
 
 def _holds_framing(job: Job) -> bool:
@@ -79,7 +82,9 @@ def _holds_work(job: Job) -> bool:
 BINDERS: tuple[Binder, ...] = (
     Binder("shoring", "Shoring", _holds_framing, "weatherlap.papers.shoringpapers"),
     Binder("shop", "Shop", buys, "weatherlap.papers.shoppapers"),
-    Binder("drying", "Drying", _holds_climate, "weatherlap.papers.dryingpapers"),
+    Binder(
+        "drying", "Drying", _holds_climate, "weatherlap.papers.dryingpapers", lets_others_run=True
+    ),
     Binder("scope", "Scope and contract", _promises, "weatherlap.papers.scopepapers"),
     Binder("price", "Price", _promises, "weatherlap.papers.pricepapers", for_firm=True),
     Binder("close-out", "Close-out", _closes, "weatherlap.papers.closepapers"),
@@ -104,11 +109,28 @@ def bound(
         Told what is being done.
     """
     on_the_way(binder.title)
-    bind = cast(_Binding, importlib.import_module(binder.module).bind)
+    bind = _loaded(binder)
     try:
         return bind(job, own=own, on_the_way=on_the_way)
     except (InputError, JobError, NoSolution) as error:
         return _why_not(binder, job, error)
+
+
+def begun(
+    pool: Executor,
+    binder: Binder,
+    job: Job,
+    *,
+    own: Mapping[str, str],
+    on_the_way: Callable[[str], None],
+) -> Future[Bound]:
+    """The papers of one part, made in a thread of a pool while others are made here."""
+    _loaded(binder)  # here: two threads must not load the same packages
+    return pool.submit(bound, binder, job, own=own, on_the_way=on_the_way)
+
+
+def _loaded(binder: Binder) -> _Binding:
+    return cast(_Binding, importlib.import_module(binder.module).bind)
 
 
 def _why_not(binder: Binder, job: Job, error: InputError | JobError | NoSolution) -> Bound:

@@ -14,6 +14,7 @@ from weatherlap.papers.binder import Bound
 from weatherlap.papers.cautions import Caution
 from weatherlap.papers.leaf import Block, Column, Drawn, Grid, Items, Leaf, Part, Words
 from weatherlap.papers.pictures import Picture
+from weatherlap.run.alike import Question
 from weatherlap.run.dryingout import Drying, Read, SpotDried, StateYear, Tell, drying_of
 from weatherlap.run.dryingtables import drying_table
 from weatherlap.run.dryingtold import (
@@ -25,10 +26,12 @@ from weatherlap.run.dryingtold import (
     spot_texts,
     states_of,
 )
-from weatherlap.run.dryweather import weather_text
+from weatherlap.run.dryweather import WEATHER, weather_text
+from weatherlap.run.once import once
 from weatherlap.run.places import capital
 
 KEY = "drying"
+MOST_KEPT = 2
 PLOT_WIDE_IN = 4.9
 """How wide a plot stands on paper, so that two and a table go on a sheet. [in]"""
 _HEADS = {"D-037": "Heaters", "D-038": "Mould"}
@@ -52,34 +55,27 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     def tell(what: str, done: int, total: int) -> None:
         on_the_way(f"Drying: {what} ({done} of {total})")
 
-    return bound_drying(_worked_out(_Question.of(job, own), tell))
+    return bound_drying(_worked_out(_Asked.of(job, own, tell)))
 
 
 @dataclass(frozen=True, slots=True)
-class _Question:
-    """A job and its weather, alike where their texts are alike."""
+class _Asked:
+    """A question, and who is told how far its answer is."""
 
-    text: str
-    weather: str | None
-    job: Job = field(compare=False)
+    question: Question
+    tell: Tell = field(compare=False)
 
     @classmethod
-    def of(cls, job: Job, own: Mapping[str, str]) -> _Question:
-        """The question that a job asks with the firm's tables."""
-        return cls(job.model_dump_json(), weather_text(own), job)
+    def of(cls, job: Job, own: Mapping[str, str], tell: Tell) -> _Asked:
+        """What is asked of a job's drying, which goes by no table but the weather."""
+        return cls(Question.of(job, {k: t for k, t in own.items() if k == WEATHER}), tell)
 
 
-_KEPT: dict[_Question, Drying] = {}
-
-
-def _worked_out(question: _Question, tell: Tell) -> Drying:
-    """The drying of a job; the last one is kept, as several papers of a packet show it."""
-    found = _KEPT.get(question)
-    if found is None:
-        found = drying_of(question.job, weather=question.weather, tell=tell)
-        _KEPT.clear()
-        _KEPT[question] = found
-    return found
+@once(MOST_KEPT)
+def _worked_out(asked: _Asked) -> Drying:
+    """The drying of a job; several papers of a packet show it."""
+    question = asked.question
+    return drying_of(question.job, weather=weather_text(question.own), tell=asked.tell)
 
 
 def moisture_pictures(job: Job, own: Mapping[str, str]) -> tuple[Picture, ...]:
@@ -91,7 +87,7 @@ def moisture_pictures(job: Job, own: Mapping[str, str]) -> tuple[Picture, ...]:
     if job.climate is None or not job.dry:
         return ()
     try:
-        drying = _worked_out(_Question.of(job, own), lambda *_: None)
+        drying = _worked_out(_Asked.of(job, own, lambda *_: None))
     except (InputError, JobError, NoSolution):
         return ()
     return tuple(

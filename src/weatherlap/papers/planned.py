@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 from weatherlap.job.model import Job
 from weatherlap.run.alike import Question
 from weatherlap.run.dryweather import WEATHER, weather_text
 from weatherlap.run.goingon import go_on
+from weatherlap.run.once import once
 from weatherlap.run.planning import Planned, plan_job
 from weatherlap.run.rates import rates_of
 from weatherlap.run.sofar import SoFar, so_far
@@ -66,7 +66,7 @@ def gone_on_for(
     return gone, done
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once(MOST_KEPT)
 def _worked_out(asked: _Asked) -> Planned:
     job, own = asked.question.job, asked.question.own
     return plan_job(

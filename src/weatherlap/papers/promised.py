@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 
 from weatherlap.job.model import Job
 from weatherlap.papers.planned import planned_for
 from weatherlap.run.alike import Question
+from weatherlap.run.once import once
 from weatherlap.run.planning import Planned
 from weatherlap.run.pricing import price_job
 from weatherlap.run.scope import Scope, scope_of
@@ -26,7 +26,7 @@ def scope_for(job: Job, own: Mapping[str, str]) -> Scope:
     return _worked_out(Question.of(job, own))
 
 
-@lru_cache(maxsize=MOST_KEPT)
+@once(MOST_KEPT)
 def _worked_out(question: Question) -> Scope:
     job, own = question.job, question.own
     return scope_of(price_job(job, own=own, planned=plan_of(job, own)), own=own)

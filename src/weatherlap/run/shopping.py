@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
 from weatherlap.job.shoprecords import MadeOfRecord
 from weatherlap.run.alike import Question
+from weatherlap.run.once import once
 from weatherlap.run.shopbent import BentStock, bent_stock
 from weatherlap.run.states import State
 from weatherlap.run.worked import corner_of, in_state, traced
@@ -35,6 +35,7 @@ from weatherlap.takeoff.splicing import Spliced, site_of
 from weatherlap.takeoff.standby import breakage_rows, doubtful, stand_by_rows
 from weatherlap.takeoff.touching import Air, Touches, touches
 
+MOST_KEPT = 4
 NO_BRAKE_IN = 1200.0
 """Where nothing is bent, no brake limits a length. [in]"""
 
@@ -98,7 +99,7 @@ def shop_job(job: Job, *, own: Mapping[str, str] | None = None) -> Shop:
     return _shop(Question.of(job, own or {}))
 
 
-@lru_cache(maxsize=4)
+@once(MOST_KEPT)
 def _shop(question: Question) -> Shop:
     """The shop's work; the papers of the shop and the price of a job share it."""
     job, own = question.job, question.own
