@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,7 @@ from weatherlap.cli.answers import say
 from weatherlap.cli.files import print_json, read_job_file, shown_place, write_packet
 from weatherlap.cli.leaflines import print_leaf
 from weatherlap.cli.progress import OnTheWay
-from weatherlap.errors import InputError
+from weatherlap.errors import InputError, JobError
 from weatherlap.job.model import Job
 from weatherlap.job.naming import lines_named
 from weatherlap.job.reading import tables_of
@@ -20,6 +21,7 @@ from weatherlap.papers.binder import Bound
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.shoringpapers import bind
+from weatherlap.papers.shoringtrouble import trouble_of_file
 from weatherlap.run.holdingup import has_framing
 
 
@@ -30,7 +32,12 @@ def print_shore(
 
     Ends with the exit code of bad input where the framing cannot be worked out.
     """
-    made = _worked(read_job_file(job_file), out, paper)
+    try:
+        job = read_job_file(job_file)
+    except JobError as error:
+        _draw_mistakes(job_file, error, out, paper)
+        raise
+    made = _worked(job, out, paper)
     named = _lines_of(job_file, made.table)
     if as_json:
         places = [{"file": f, "line": n, "where": words} for f, n, words in named]
@@ -41,6 +48,26 @@ def print_shore(
             say(f"{file}:{line}: {words}")
     if not made.table["ok"]:
         raise typer.Exit(InputError.exit_code)
+
+
+def _draw_mistakes(job_file: Path, error: JobError, out: Path | None, paper: Paper) -> None:
+    """Where a folder is given, a sheet of the members that have mistakes, in heavy line."""
+    if out is None or not any(p.line for p in error.problems):
+        return
+    try:
+        data = tables_of(job_file.read_text("utf-8-sig"))
+    except (JobError, ValueError):
+        return
+    made = trouble_of_file(data, str(error))
+    if made is not None:
+        _write(made, out, paper)
+        print(f"The members are drawn in {out / 'shoring.pdf'}.", file=sys.stderr)
+
+
+def _write(made: Bound, out: Path, paper: Paper) -> None:
+    """The papers as PDF, with their drawings, into a folder."""
+    pdfs = {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in made.leaves}
+    write_packet(out, pdfs | dict(made.files))
 
 
 def _lines_of(job_file: Path, table: Mapping[str, Any]) -> list[tuple[str, int, str]]:
@@ -81,8 +108,7 @@ def _worked(job: Job, out: Path | None, paper: Paper) -> Bound:
         made = bind(job, own={}, on_the_way=on_the_way)
         if out is not None:
             on_the_way("Typesetting")
-            pdfs = {f"{leaf.name}.pdf": leaf_pdf(leaf, paper=paper) for leaf in made.leaves}
-            write_packet(out, pdfs | dict(made.files))
+            _write(made, out, paper)
     finally:
         on_the_way.done()
     return made

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 from weatherlap.drawings.jointsketches import Sketch, joint_sketches
 from weatherlap.drawings.memberlines import KINDS, lines_drawing
-from weatherlap.drawings.stages import StageShow, push_of, stage_drawing, trouble_drawing
+from weatherlap.drawings.stages import StageShow, push_of, stage_drawing
 from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.model import Job
 from weatherlap.papers.binder import Bound
@@ -14,8 +14,9 @@ from weatherlap.papers.cautions import Caution
 from weatherlap.papers.leaf import Block, Box, Column, Drawn, Grid, Items, Leaf, Part, Words
 from weatherlap.papers.shoringlead import asks_of, lead_of, tie_part
 from weatherlap.papers.shoringsums import appendix
+from weatherlap.papers.shoringtrouble import KIND, trouble
 from weatherlap.run.families import Worst, family, phase_of, worst_of_each
-from weatherlap.run.framingmembers import drawable_members
+from weatherlap.run.framingdrawn import drawable_members
 from weatherlap.run.holdingup import HeldJob, hold_job
 from weatherlap.run.lengthscut import Cut, cuts_of
 from weatherlap.run.shoringtables import shoring_table
@@ -25,7 +26,6 @@ from weatherlap.structure.shore_model import ShorePlan
 from weatherlap.structure.uplift import UpliftLink
 from weatherlap.units import tape
 
-KIND = "Shoring"
 STAGE_WIDE_IN = 5.5
 LINES_WIDE_IN = 4.9
 
@@ -39,35 +39,12 @@ def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None])
     except JobError:
         raise
     except (InputError, NoSolution) as error:
-        return _trouble(job, str(error))
+        return trouble(job.job, drawable_members(job), str(error))
     on_the_way("Drawing the stages")
     drawn = stage_drawings(held)
     leaves = (_sheet(held, cuts, drawn), appendix(held, cuts, _line_drawings(held)))
     files = {f"{d.name}.svg": d.svg.encode("utf-8") for leaf in leaves for d in leaf.drawings()}
     return Bound(leaves, shoring_table(held, cuts), files)
-
-
-def _trouble(job: Job, said: str) -> Bound:
-    """A leaf that says why the framing cannot be worked out, the member in heavy line."""
-    members = drawable_members(job)
-    named = [m.id for m in members if f"'{m.id}'" in said]
-    blocks: list[Block] = [Box("This cannot be worked out", tuple(said.splitlines()))]
-    if members:
-        svg = trouble_drawing(members, frozenset(named), said)
-        blocks.append(Drawn("shoring-trouble", "Where it is", svg, STAGE_WIDE_IN))
-    leaf = Leaf(
-        "shoring", KIND, job.job.title, job.job,
-        ("The framing could not be worked out as it stands in the job file.",),
-        (Part("What is wrong", tuple(blocks)),), STANDING,
-    )  # fmt: skip
-    files = {f"{d.name}.svg": d.svg.encode("utf-8") for d in leaf.drawings()}
-    return Bound((leaf,), {"ok": False, "problems": said.splitlines()}, files)
-
-
-STANDING = (
-    Caution("Holding up", "Nothing is lifted or cut before this is worked out. Local code and "
-            "licensed practice decide.", "S-061"),
-)  # fmt: skip
 
 
 def stage_drawings(held: HeldJob) -> tuple[Drawn, ...]:

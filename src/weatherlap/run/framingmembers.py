@@ -82,7 +82,7 @@ def survey_members(job: Job) -> Surveyed:
     new: list[str] = []
     picked: list[str] = []
     for record in job.member:
-        row = _row(record)
+        row = row_of(record)
         rows[record.id] = tuple(m.id for m in row)
         members += row
         if record.replaced or (record.piece is not None and record.piece in gone):
@@ -96,23 +96,12 @@ def survey_members(job: Job) -> Surveyed:
     return _with_links(job, whole)
 
 
-def drawable_members(job: Job) -> tuple[Member, ...]:
-    """Members as found that can be drawn, whatever is wrong with others."""
-    found: list[Member] = []
-    for record in job.member:
-        try:
-            found += _row(record)
-        except InputError:
-            continue
-    return tuple(found)
-
-
 def _replaced_pieces(job: Job) -> frozenset[str]:
     """Pieces that a change replaces or takes away."""
     return frozenset(c.piece for c in job.change if c.do is Do.REPLACE and c.piece)
 
 
-def _row(record: MemberRecord) -> list[Member]:
+def row_of(record: MemberRecord) -> list[Member]:
     """The member, or the members of a row."""
     made = []
     for k in range(record.count):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from weatherlap.structure.model import Condition, Framing, Hold, Member, Use
 from weatherlap.structure.results import Caution, Check, EngineerNeeded, Verdict
+from weatherlap.structure.roof_model import Roof
 from weatherlap.structure.sections import section_at, whole_section
 from weatherlap.structure.staging import StageResult
 
@@ -67,6 +68,35 @@ def framing_needs_engineer(
         found.append(
             EngineerNeeded("framing", "Nothing ties the framing sideways to the house: its posts "
                            "would have to hold wind by themselves.", "S-047")
+        )  # fmt: skip
+    return tuple(found)
+
+
+def sideways_wind(roof: Roof) -> tuple[Caution | EngineerNeeded, ...]:
+    """What is said of wind along and against a porch roof: it is not in the method.
+
+    Sources
+    -------
+    S-064 : the program's own limit: as far out as it is long along the house.
+    """
+    name = roof.area.id
+    found: list[Caution | EngineerNeeded] = [
+        Caution("Wind sideways on the roof's edge, beam, posts and rails is not worked out: the "
+                "roof deck must be nailed as a stiff plate and tied along the house, or an "
+                "engineer designs the bracing.", "S-064", name)
+    ]  # fmt: skip
+    if roof.area.wall_in is None:
+        return tuple(found)
+    (ax, ay), (bx, by) = roof.area.wall_in
+    long = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
+    out = max(
+        abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / long for x, y in roof.area.outline_in
+    )
+    if out > long:
+        found.append(
+            EngineerNeeded(name, f"{name!r} reaches out {out / IN_PER_FT:.1f} ft and is held along "
+                           f"{long / IN_PER_FT:.1f} ft of wall: wind along the wall twists it.",
+                           "S-064")
         )  # fmt: skip
     return tuple(found)
 

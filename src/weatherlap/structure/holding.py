@@ -12,7 +12,7 @@ from weatherlap.structure.anchor_checks import anchor_checks
 from weatherlap.structure.anchors import AnchorLoad
 from weatherlap.structure.combos import strength_combinations
 from weatherlap.structure.connections import Fastening, connection_checks
-from weatherlap.structure.engineer import framing_cautions, framing_needs_engineer
+from weatherlap.structure.engineer import framing_cautions, framing_needs_engineer, sideways_wind
 from weatherlap.structure.inspect_at import LEAST_PUSH_LB
 from weatherlap.structure.lumber import reference
 from weatherlap.structure.member_checks import check_stage
@@ -193,9 +193,12 @@ def hold_corner(survey: Survey, *, held: HoldingUp | None = None) -> HoldingUp:
     for nailed in survey.plies:
         checks += _ply_checks(nailed, framing, held.stages[-1])
         findings += _ply_faults(nailed, framing)
+    said = [s for roof in survey.roofs for s in sideways_wind(roof)]
     return replace(
         held, checks=tuple(checks), missing=tuple(open_), findings=tuple(findings),
-        cautions=(*held.cautions, *loads.cautions), figured=tuple(loads.figured),
+        cautions=(*held.cautions, *loads.cautions, *(s for s in said if isinstance(s, Caution))),
+        engineer=(*held.engineer, *(s for s in said if isinstance(s, EngineerNeeded))),
+        figured=tuple(loads.figured),
     )  # fmt: skip
 
 

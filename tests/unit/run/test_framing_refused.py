@@ -5,10 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from weatherlap.errors import InputError, NoSolution
+from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.naming import lines_named
 from weatherlap.job.reading import read_job, tables_of
 from weatherlap.papers.shoringpapers import bind
+from weatherlap.papers.shoringtrouble import named_in, trouble_of_file
 from weatherlap.run.holdingup import hold_job
 
 GUIDE = (Path(__file__).parents[3] / "docs" / "shoring.md").read_text("utf-8")
@@ -164,3 +165,38 @@ def test_what_is_named_is_found_in_the_file(said, words):
     assert found == words
     head = "[[shore.line]]" if words.startswith("shore") else f"[[{words.split()[0]}]]"
     assert SHED.splitlines()[line - 1] == head
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "drawn"),
+    [
+        pytest.param('[147, 12, "84 1/4 in"]', '[-3, 12, "84 1/4 in"]', {"beam"}, id="no-length"),
+        pytest.param('size = "2-2x10"', 'size = "-2x10"', {"beam"}, id="negative"),
+        pytest.param('size = "4x4"', 'size = "4x44"', {"post"}, id="no-size-of-lumber"),
+        pytest.param('grade = "No.2"\ncount', 'grade = "No.9"\ncount', {"rafter"}, id="grade"),
+    ],
+)
+def test_a_member_that_cannot_be_read_is_drawn_all_the_same(old, new, drawn):
+    """Its line is known: it stands in heavy line among the others, a stub if it has no length."""
+    text = SHED.replace(old, new)
+    with pytest.raises(JobError) as caught:
+        read_job(text, file="shed.toml")
+    made = trouble_of_file(tables_of(text), str(caught.value))
+    svg = made.files["shoring-trouble.svg"].decode()
+    heavy = re.findall(r'data-member="([^"]+)"[^>]*stroke-width="2.4"', svg)
+    assert set(heavy) == drawn
+    assert len(set(re.findall(r'data-member="([^"]+)"', svg))) >= 5
+
+
+def test_mistakes_outside_the_framing_are_not_drawn():
+    """A face with a mistake names no member."""
+    text = SHED.replace("tilt = 14.04", 'tilt = "steep"')
+    assert trouble_of_file(tables_of(text), "shed.toml:8: face 'roof': tilt: found 'steep'") is None
+
+
+def test_what_a_sentence_names_is_found_by_row_joint_and_support():
+    """Rows, joints, bases and new members lead to the members that are drawn."""
+    names = ("beam", "post-1", "post-2", "rafter-1")
+    assert named_in("member 'post': soft", names) == {"post-1", "post-2"}
+    assert named_in("joint 'rafter-1-on-beam-new': none", names) == {"rafter-1", "beam"}
+    assert named_in("support 'base-post-2': none", names) == {"post-2"}

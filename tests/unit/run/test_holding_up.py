@@ -290,3 +290,13 @@ def test_a_stock_without_a_size_is_picked():
     assert beam.stock.total_width_in * beam.stock.depth_in < 3 * 9.25
     assert beam.start_in[2] - beam.stock.depth_in / 2 == pytest.approx(84.0)
     assert not [c for c in held.holding.failing if c.about == "beam-new"]
+
+
+def test_wind_sideways_is_refused_with_its_condition(held):
+    """It is not in the method: said each time; further out than along, an engineer is asked."""
+    assert any("Wind sideways" in c.text for c in held.holding.cautions)
+    assert not any("twists" in e.why for e in held.holding.engineer)
+    narrow = held_of(
+        DEMO.replace('wind = { route = "typed"', 'wall = "right"\nwind = { route = "typed"')
+    )
+    assert any("8.0 ft of wall" in e.why and "8.7 ft" in e.why for e in narrow.holding.engineer)
