@@ -123,8 +123,11 @@ def slip_capacity(
     cg = _group(framing, link, made)
     shown = (
         *values, Value("n", made.count, "-", "S-066"), Value("CD", cd, "-", "S-009"),
-        Value("CM", cm, "-", "S-052"), Value("Cg", cg, "-", "S-069"),
+        Value("CM", cm, "-", "S-052"),
     )  # fmt: skip
+    if cg == 1.0:
+        return Held(one * made.count * cm * cd, shown, "Z' = n Z CD CM", "S-049")
+    shown = (*shown, Value("Cg", cg, "-", "S-069"))
     return Held(one * made.count * cm * cd * cg, shown, "Z' = n Z CD CM Cg", "S-049")
 
 
