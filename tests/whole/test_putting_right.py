@@ -109,6 +109,14 @@ def test_the_wrap_goes_on_before_the_top_course(said: Said) -> None:
     assert said.code == 0
 
 
+def test_the_sheet_that_was_bent_up_comes_down_in_its_turn(said: Said) -> None:
+    """The lap that is turned on the porch is made when the upper sheet is let down again."""
+    flat = " ".join(said("order", DEMO / "porch-corner.toml").split())
+    words = "Then let the upper barrier sheet down for good, over the barrier patch"
+    assert flat.index("Diverter at the eave (flashing, new)") < flat.index(words)
+    assert flat.index(words) < flat.index("Siding course 11 (siding, goes back")
+
+
 def test_nights_of_the_porch_are_wet_and_can_be_covered(said: Said) -> None:
     """With post and beam out it rains into the corner; the covers keep it off."""
     table = said.json("nights", DEMO / "porch-corner.toml")

@@ -17,7 +17,7 @@ from weatherlap.run.changewords import change_words
 from weatherlap.run.comparing import Became, Comparison, compare
 from weatherlap.run.ordering import Nights, Ordered, nights_of, order_job
 from weatherlap.run.ordertables import compare_table, nights_table, order_table
-from weatherlap.run.ordertold import left_words, removal_words, step_words, wet_words
+from weatherlap.run.ordertold import left_words, removal_words, step_words, then_words, wet_words
 from weatherlap.run.places import capital
 from weatherlap.run.verdict import verdict
 from weatherlap.water.wording import amount
@@ -89,6 +89,8 @@ def print_order(job: Job, *, as_json: bool) -> None:
     print()
     for laying in ordered.back.layings:
         say(f"{laying.number:>3}. {step_words(ordered, laying)}", hang="     ")
+        if then := then_words(ordered, laying.number):
+            say(then, indent="     ")
     _print_traps(ordered)
     if ordered.left_in:
         print()

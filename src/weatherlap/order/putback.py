@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from weatherlap.building.corner import Corner
@@ -46,6 +46,15 @@ class Laying:
 
 
 @dataclass(frozen=True, slots=True)
+class Lowering:
+    """A sheet that was bent up and is let down for good after a step, over pieces laid by then."""
+
+    piece: int
+    after: int
+    over: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Trap:
     """Pieces that are easily laid in the wrong order: ``first`` must go before all of ``then``."""
 
@@ -57,9 +66,10 @@ class Trap:
 
 @dataclass(frozen=True, slots=True)
 class PutBack:
-    """The order back, and the traps in it."""
+    """The order back, what is let down again on the way, and the traps in it."""
 
     layings: tuple[Laying, ...]
+    lowered: tuple[Lowering, ...]
     traps: tuple[Trap, ...]
 
 
@@ -84,8 +94,9 @@ def put_back(
 ) -> PutBack:
     """The order in which everything that came off, and everything new, is laid.
 
-    Nothing is laid before what lies behind it, unless that slides in later; ties go on with the
-    trade and the face at hand, from the foot up, then to the trade that comes first.  With
+    Nothing is laid before what lies behind it, unless that slides in later; nor over a sheet that
+    was bent up before it is down. Ties go on with the trade and the face at hand, from the foot
+    up, then to the trade that comes first.  With
     ``face_first`` a face is finished before the next, with changes of trade as they come.
 
     Raises
@@ -95,12 +106,16 @@ def put_back(
     """
     fates = {found.pieces[r.piece].id: r.fate for r in down.removals if r.piece in down.off}
     laid = {p.index for p in repaired.pieces if p.id in fates or p.id not in found.piece_named}
-    behind: dict[int, set[int]] = {p: set() for p in laid}
+    up = {found.pieces[p].id for p in down.bent}
+    bent = {p.index for p in repaired.pieces if p.id in up}
+    behind: dict[int, set[int]] = {p: set() for p in laid | bent}
     for inner, covers in covers_of(repaired).items():
-        if inner in laid:
-            for cover in covers & laid:
+        if inner in behind:
+            for cover in covers & behind.keys():
                 behind[cover].add(inner)
-    order = _sequence(repaired, behind, face_first=face_first)
+    order = [p for p in _sequence(repaired, behind, bent, face_first=face_first) if p in laid]
+    for p in laid:
+        behind[p] -= bent
     layings = tuple(
         Laying(
             number=k,
@@ -112,7 +127,19 @@ def put_back(
         )
         for k, p in enumerate(order, start=1)
     )
-    return PutBack(layings, tuple(_traps(repaired, order, behind)))
+    lowered = tuple(_lowered(sorted(bent), behind, order))
+    return PutBack(layings, lowered, tuple(_traps(repaired, order, behind)))
+
+
+def _lowered(
+    bent: Sequence[int], behind: dict[int, set[int]], order: Sequence[int]
+) -> Iterator[Lowering]:
+    """Each sheet that was bent up, after the last piece that goes behind it."""
+    number = {p: k for k, p in enumerate(order, start=1)}
+    for sheet in bent:
+        under = sorted(behind[sheet] & number.keys(), key=lambda p: number[p])
+        if under:
+            yield Lowering(sheet, number[under[-1]], tuple(under))
 
 
 def _fate(fates: dict[str, Fate], name: str) -> Fate | None:
@@ -120,10 +147,13 @@ def _fate(fates: dict[str, Fate], name: str) -> Fate | None:
     return None if fate is Fate.SCRAPPED else fate
 
 
-def _sequence(corner: Corner, behind: dict[int, set[int]], *, face_first: bool) -> list[int]:
-    must = {
-        p: {b for b in rows if not corner.pieces[b].record.slides} for p, rows in behind.items()
-    }
+def _sequence(
+    corner: Corner, behind: dict[int, set[int]], bent: set[int], *, face_first: bool
+) -> list[int]:
+    """The order of laying; what slides in later, or hangs bent up, makes nothing wait for it."""
+    must: dict[int, set[int]] = {p: set() for p in behind}
+    for p in behind.keys() - bent:
+        must[p] = {b for b in behind[p] - bent if not corner.pieces[b].record.slides}
     turns = {}
     for p in behind:
         rank, face = _RANK[trade_of(corner, p)], main_face(corner, p)

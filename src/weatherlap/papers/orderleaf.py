@@ -74,9 +74,9 @@ def _parts(words: Table, drawings: Mapping[str, str]) -> Iterator[Part]:
     yield _back(words, drawings)
     for run in words["runs"]:
         note = "Lay each piece to its own mark from the run's start, not from the piece before."
-        grid = Grid(_RUN, tuple(tuple(row) for row in run["rows"]))
+        grid = Grid(_RUN[: len(run["heads"])], tuple(tuple(row) for row in run["rows"]))
         warnings = tuple(Words(text, strong=True) for text in run["warnings"])
-        yield Part(f"Run: {run['title']}", (grid, *warnings), note=note)
+        yield Part(f"Run: {run['title']}", (*warnings, grid), note=note)
     if words["nights"]:
         blocks = tuple(b for night in words["nights"] for b in _night(night))
         yield Part("The nights", blocks, note=words["night_note"])
@@ -97,6 +97,8 @@ def _back(words: Table, drawings: Mapping[str, str]) -> Part:
     for step in words["back"]:
         blocks.append(Words(f"{step['number']}. {step['title']}", strong=True))
         blocks.append(Words(f"{step['trade']}, {step['fate']}. {step['over']}".strip()))
+        if step["then"]:
+            blocks.append(Words(step["then"], strong=True))
         if step["file"]:
             name = step["file"].removesuffix(".svg")
             title = f"section at step {step['number']}"

@@ -24,6 +24,7 @@ from weatherlap.run.ordertold import (
     carries,
     laying_fate,
     left_words,
+    then_words,
     title_in_run,
     wet_words,
 )
@@ -39,6 +40,7 @@ PRACTICE = (
     "One nail at the front is usually enough when the back is held.",
 )
 KEYS = ("O-002", "O-003", "O-004", "O-005")
+RUN_HEADS = ("Piece", "Begins", "Ends", "Lap", "Length", "Bites", "Needs")
 _HOW = {How.OFF: "comes off", How.SLIDES: "slides out", How.BENDS: "bent up, held"}
 
 
@@ -129,7 +131,7 @@ def _alike(ordered: Ordered) -> list[list[Laying]]:
 def _same(ordered: Ordered, a: Laying, b: Laying) -> bool:
     kin = names(ordered.repaired, (a.piece, b.piece), courses=2)
     said = [(s.trade, laying_fate(s), s.face, after_words(ordered, s)) for s in (a, b)]
-    return len(kin) == 1 and said[0] == said[1]
+    return len(kin) == 1 and said[0] == said[1] and not then_words(ordered, a.number)
 
 
 def _removal(ordered: Ordered, row: Removal) -> Table:
@@ -153,6 +155,7 @@ def _laying(ordered: Ordered, rows: Sequence[Laying], drawings: set[str]) -> Tab
         "trade": row.trade,
         "fate": laying_fate(row),
         "over": f"{capital(over)}." if over else "",
+        "then": then_words(ordered, rows[-1].number),
         "file": file if file in drawings else "",
     }
 
@@ -163,7 +166,13 @@ def _run(row: LaidOut) -> Table:
         cut, bite, need = across_words(place)
         ends = (tape(place.start_in), tape(place.end_in))
         rows.append([title, *ends, stretch_words(place), cut, bite, need])
-    return {"title": capital(row.title), "rows": rows, "warnings": list(row.layout.warnings)}
+    in_channels = any(place.cut_in is not None for place in row.layout.places)
+    return {
+        "title": capital(row.title),
+        "rows": rows if in_channels else [cells[:4] for cells in rows],
+        "heads": list(RUN_HEADS if in_channels else RUN_HEADS[:4]),
+        "warnings": list(row.layout.warnings),
+    }
 
 
 def _night_note(nights: Nights, whose_hours: str) -> str:

@@ -7,7 +7,7 @@ from weatherlap.job.model import Change
 from weatherlap.job.writing import plain_row
 from weatherlap.order.days import Step
 from weatherlap.order.nights import Exposure, Night
-from weatherlap.order.putback import Laying, Trap
+from weatherlap.order.putback import Laying, Lowering, Trap
 from weatherlap.order.takedown import Removal
 from weatherlap.run.changewords import change_words
 from weatherlap.run.comparing import Comparison
@@ -27,6 +27,7 @@ def order_table(ordered: Ordered) -> Table:
             for r in ordered.down.removals
         ],
         "put_back": [_laying(repaired, s) for s in ordered.back.layings],
+        "let_down": [_lowering(repaired, row) for row in ordered.back.lowered],
         "easily_wrong": [_trap(repaired, t) for t in ordered.back.traps],
         "left_in": list(ordered.left_in),
     }
@@ -56,6 +57,16 @@ def _laying(repaired: Corner, row: Laying) -> Table:
         "face": repaired.faces[row.face].id if row.face >= 0 else None,
         "fate": row.fate.value if row.fate else "new",
         "after": [repaired.pieces[p].id for p in row.after],
+    }
+
+
+def _lowering(repaired: Corner, row: Lowering) -> Table:
+    piece = repaired.pieces[row.piece]
+    return {
+        "piece": piece.id,
+        "title": piece.title,
+        "after_number": row.after,
+        "over": [repaired.pieces[p].id for p in row.over],
     }
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from weatherlap.building.corner import Corner
 from weatherlap.order.nights import DRY_L, Night
 from weatherlap.order.putback import Laying
@@ -53,12 +55,25 @@ def step_words(ordered: Ordered, row: Laying) -> str:
 
 def after_words(ordered: Ordered, row: Laying) -> str:
     """What must be laid before, for the end of a sentence; empty if nothing must."""
-    names = [f"the {ordered.repaired.pieces[p].title}" for p in row.after]
-    if not names:
-        return ""
-    if len(names) > MOST_NAMED:
-        names = [*names[: MOST_NAMED - 1], f"{len(names) - MOST_NAMED + 1} more"]
-    return f", over {listed(names)}"
+    return f", over {_over_words(ordered.repaired, row.after)}" if row.after else ""
+
+
+def then_words(ordered: Ordered, number: int) -> str:
+    """Which sheets that were bent up are let down after a step; empty if none is."""
+    corner = ordered.repaired
+    return " ".join(
+        f"Then let the {corner.pieces[row.piece].title} down for good, over "
+        f"{_over_words(corner, row.over)}."
+        for row in ordered.back.lowered
+        if row.after == number
+    )
+
+
+def _over_words(corner: Corner, pieces: Sequence[int]) -> str:
+    titles = [f"the {corner.pieces[p].title}" for p in pieces]
+    if len(titles) > MOST_NAMED:
+        titles = [*titles[: MOST_NAMED - 1], f"{len(titles) - MOST_NAMED + 1} more"]
+    return listed(titles)
 
 
 def wet_words(ordered: Ordered, night: Night) -> str:

@@ -37,6 +37,40 @@ def test_nothing_is_laid_before_what_lies_behind_it(job: Job) -> None:
             assert number[inner] < number[outer]
 
 
+def test_a_sheet_that_was_bent_up_is_let_down_after_what_goes_behind_it() -> None:
+    """It is said after which piece, and what lies over the sheet waits for that piece too."""
+    rows = [
+        piece("sheathing", (0, 0, 90, 90), what="osb", sheet="absorbs"),
+        piece("patch", (10, 10, 80, 44), what="housewrap", sheet="resists"),
+        piece("sheet", (0, 40, 90, 90), what="housewrap", sheet="resists", bends=True),
+        piece("course", (0, 60, 90, 70), what="vinyl-siding"),
+    ]
+    job = wall_job(rows, [{"do": "replace", "piece": "patch"}, {"do": "reuse", "piece": "course"}])
+    order, back = laid(job)
+    assert order == ["patch", "course"]
+    (row,) = back.lowered
+    after = as_repaired(job)
+    assert (after.piece[row.piece].id, row.after) == ("sheet", 1)
+    assert [after.piece[p].id for p in row.over] == ["patch"]
+
+
+@settings(max_examples=80, deadline=None)
+@given(stacks(free=True))
+def test_sheets_come_down_over_all_that_lies_behind_them(job: Job) -> None:
+    """Each piece that is laid behind a bent sheet is laid by the step after which it comes down."""
+    repaired = changed(job, job.change)
+    found, after, down = planned(job, repaired)
+    back = put_back(found, after, down)
+    number = {after.pieces[s.piece].id: s.number for s in back.layings}
+    bent = {found.pieces[p].id for p in down.bent}
+    for row in back.lowered:
+        name = after.pieces[row.piece].id
+        inner = {b for a, b in over_graph(after).edges if a == name and b in number}
+        assert name in bent
+        assert {after.pieces[p].id for p in row.over} == inner
+        assert row.after == max(number[b] for b in inner)
+
+
 def test_hands_stay_on_one_task() -> None:
     """Of two free stacks of barrier and siding both barriers go first, then all the siding."""
     rows = [
