@@ -264,3 +264,13 @@ def test_pole_and_labels_are_written(said: Said, tmp_path: Path) -> None:
     assert "up or right" in said("pole", porch, "-o", pole, "--along", "down")
     assert said.code == 2
     assert "--at" in said("pole", porch, "-o", pole, "--at", "two feet")
+
+
+def test_a_link_for_the_labels_is_the_page_of_a_job(said: Said, tmp_path: Path) -> None:
+    """Each code leads to its piece there; an address of something else is refused."""
+    porch, out = DEMO / "porch-corner.toml", tmp_path / "labels.pdf"
+    page = "http://192.168.7.20:8740/job/0123456789abcdef"
+    table = said.json("labels", porch, "-o", out, "--link", page)
+    assert {row["text"].split("?piece=")[0] for row in table["labels"]} == {page}
+    assert "the address of the job's page" in said("labels", porch, "-o", out, "--link", "porch")
+    assert said.code == 2

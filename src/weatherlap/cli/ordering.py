@@ -18,6 +18,10 @@ HoursFile = Annotated[
 ]
 
 OutFile = Annotated[Path, typer.Option("--out", "-o", help="The PDF to write", show_default=False)]
+JobPage = Annotated[
+    str | None,
+    typer.Option("--link", help="Address of the job's page in the web app", show_default=False),
+]
 SheetSize = Annotated[Paper, typer.Option(help="Size of the sheets")]
 
 
@@ -49,7 +53,7 @@ def mend(
     ] = 30.0,
     out: Annotated[
         Path | None,
-        typer.Option("--out", "-o", help="Write the job with these changes to this file"),
+        typer.Option("--out", "-o", help="Write the job with this mend to this file"),
     ] = None,
     over: Annotated[bool, typer.Option("--over", help="Write over a file that is there")] = False,
     as_json: AsJson = False,
@@ -155,13 +159,17 @@ def pole(
 
 
 def labels(
-    job_file: JobFile, out: OutFile, paper: SheetSize = Paper.LETTER, as_json: AsJson = False
+    job_file: JobFile,
+    out: OutFile,
+    link: JobPage = None,
+    paper: SheetSize = Paper.LETTER,
+    as_json: AsJson = False,
 ) -> None:
     """Write labels for the pieces that come off and go back.
 
-    Number, name, face, where it goes, an arrow up, and a code that carries the same words and
-    the step in which the piece goes back.
+    Number, name, face, where it goes, the step in which it goes back, an arrow up, and a code that
+    carries the same words or, with --link, opens the piece in the web app.
     """
     from weatherlap.cli.printing import write_labels
 
-    write_labels(read_job_file(job_file), out, paper=paper, as_json=as_json)
+    write_labels(read_job_file(job_file), out, link=link, paper=paper, as_json=as_json)

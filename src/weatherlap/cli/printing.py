@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from weatherlap.cli.answers import say
@@ -17,6 +18,8 @@ from weatherlap.run.ordering import order_job
 from weatherlap.run.polemarks import Along, Pole, story_pole
 from weatherlap.run.states import State
 from weatherlap.units import UnitError, parse_length, tape
+
+_JOB_PAGE = re.compile(r"https?://[^\s/?#]+/job/[^\s/?#]+/?")
 
 
 def asked_pole(job: Job, *, face: str | None, along: str, at: str | None, state: State) -> Pole:
@@ -52,9 +55,22 @@ def write_pole(
     say(f"Wrote {out}: {what}. Print it at 100 % and measure the bar: it must be 6 in.")
 
 
-def write_labels(job: Job, out: Path, *, paper: Paper, as_json: bool) -> None:
-    """Write the labels of the pieces that go back, and say how many."""
-    rows = labels(order_job(job))
+def write_labels(job: Job, out: Path, *, link: str | None, paper: Paper, as_json: bool) -> None:
+    """Write the labels of the pieces that go back, and say how many.
+
+    Raises
+    ------
+    InputError
+        If the link is no address of a job's page.
+    """
+    if link is not None and not _JOB_PAGE.fullmatch(link):
+        raise InputError(
+            "--link",
+            f"found {link[:60]!r}",
+            "the address of the job's page, such as https://192.168.1.20:8740/job/12",
+            "Copy it from the browser.",
+        )
+    rows = labels(order_job(job), link=link or "")
     write_beside(out, label_sheets(rows, paper=paper, stamp=stamp_of(job.job.date)))
     if as_json:
         told = [{"number": r.number, "title": r.title, "text": r.carried} for r in rows]

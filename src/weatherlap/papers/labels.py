@@ -13,6 +13,7 @@ from weatherlap.papers.plainpages import PlainPage, plain_pdf
 from weatherlap.papers.pole import SIZES_IN
 from weatherlap.papers.typeset import NO_DAY
 from weatherlap.run.labelwords import Label
+from weatherlap.run.places import capital
 
 WIDE_IN = 3.6
 HIGH_IN = 2.0
@@ -20,6 +21,8 @@ CODE_IN = 1.25
 ROWS = 5
 PT_PER_IN = 72.0
 CONDENSED = 0.9
+TITLE_PT = 11.0
+TEXT_PT = 9.0
 
 
 def label_sheets(
@@ -58,17 +61,19 @@ def _draw(page: PlainPage, label: Label, x: float, y: float, file: str) -> None:
     _arrow(page, x + WIDE_IN - CODE_IN - 0.35, y + 0.15)
     page.pictures.append((x + WIDE_IN - CODE_IN - 0.08, y + 0.08, CODE_IN, file))
     room = (WIDE_IN - 0.3) * PT_PER_IN
-    narrow = (WIDE_IN - CODE_IN - 0.35) * PT_PER_IN
+    narrow = (WIDE_IN - CODE_IN - 0.68) * PT_PER_IN
     row = y + 0.82
-    for words in wrapped(label.title, 10.0 * CONDENSED, narrow, most=2):
-        page.words.append((x + 0.15, row, words, 10.0, True))
-        row += 0.17
-    page.words.append((x + 0.15, row, shortened(label.run, 8.0, narrow), 8.0, False))
-    row = y + 1.42
-    for text in (label.face, label.edge):
-        for words in wrapped(text, 8.0 * CONDENSED, room, most=2):
-            page.words.append((x + 0.15, row, words, 8.0, False))
-            row += 0.135
+    for words in wrapped(label.title, TITLE_PT, narrow, most=2):
+        page.words.append((x + 0.15, row, words, TITLE_PT, True))
+        row += 0.18
+    page.words.append((x + 0.15, row, shortened(label.run, TEXT_PT, narrow), TEXT_PT, False))
+    row = y + 1.44
+    where = [capital(part) for part in label.face.split(": ", 1)]
+    for text, bold in (*((part, False) for part in where), (label.back, True), (label.edge, False)):
+        page.words.append(
+            (x + 0.15, row, shortened(text, TEXT_PT * CONDENSED, room), TEXT_PT, bold)
+        )
+        row += 0.15
 
 
 def _arrow(page: PlainPage, x: float, y: float) -> None:

@@ -10,16 +10,24 @@ from typing import Any, TypeVar
 from weatherlap.errors import InputError, JobError, NoSolution
 from weatherlap.job.model import Job
 from weatherlap.order.hours import CrewHours, invented_hours, read_hours
+from weatherlap.papers.findings import stamp_of
+from weatherlap.papers.labels import label_sheets
 from weatherlap.papers.leaf import Box, Leaf, Part
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.ordersheets import order_sheets, step_drawings
 from weatherlap.papers.paper import Paper
+from weatherlap.papers.pole import tiled_pole
+from weatherlap.run.labelwords import goes_back, labels
 from weatherlap.run.layouts import LaidOut, layouts, layouts_table
 from weatherlap.run.ordering import Nights, Ordered, nights_of, order_job
 from weatherlap.run.ordertables import nights_table, order_table
+from weatherlap.run.polemarks import Along, Pole, story_pole
+from weatherlap.run.states import State
 
 SHEETS = "putting-right.pdf"
 FIGURES = "putting-right.json"
+LABELS = "labels.pdf"
+POLE = "story-pole.pdf"
 HOURS = "rates"
 """Name of the firm's own table of hours, as the plan has it."""
 OWN_HOURS = "hours from your own table"
@@ -30,7 +38,7 @@ T = TypeVar("T")
 def order_files(
     job: Job, *, own: Mapping[str, str] | None = None, paper: Paper
 ) -> dict[str, bytes]:
-    """The sheets, their small sections and the figures; nothing for a job that holds no change.
+    """The sheets, small sections, figures, labels and pole; nothing for a job without changes.
 
     What cannot be worked out is said on the sheet, with its reason and the way out; the rest
     stands.
@@ -48,11 +56,28 @@ def order_files(
         return {SHEETS: leaf_pdf(no_order(job, missing), paper=paper),
                 FIGURES: _json({"ok": False, "problems": missing})}  # fmt: skip
     files = {name: svg.encode("utf-8") for name, svg in step_drawings(made.ordered)}
+    files |= _full_scale(made.ordered, paper, missing)
     files[SHEETS] = order_sheets(
         made.ordered, made.nights, made.runs, paper=paper, whose_hours=made.whose, missing=missing
     )
     files[FIGURES] = _json(made.table(missing))
     return files
+
+
+def _full_scale(ordered: Ordered, paper: Paper, missing: list[str]) -> dict[str, bytes]:
+    """Labels, where something goes back, and the story pole of the face with the most pieces."""
+    stamp = stamp_of(ordered.job.job.date)
+    files: dict[str, bytes] = {}
+    pole = _try(lambda: _pole(ordered.job), "The story pole", missing)
+    if pole is not None:
+        files[POLE] = tiled_pole(pole, paper=paper, stamp=stamp)
+    if goes_back(ordered):
+        files[LABELS] = label_sheets(labels(ordered), paper=paper, stamp=stamp)
+    return files
+
+
+def _pole(job: Job) -> Pole:
+    return story_pole(job, face=None, along=Along.UP, at_in=None, state=State.FOUND)
 
 
 @dataclass(frozen=True, slots=True)

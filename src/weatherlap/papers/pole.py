@@ -19,10 +19,11 @@ LONGEST_IN = 190.0
 TILE_IN = 9.0
 STRIP_IN = 3.4
 TICK_IN = 1.0
-TEXT_AT_IN = 1.25
-TEXT_PT = 7.5
+TEXT_AT_IN = 1.2
+TEXT_PT = 8.5
 CONDENSED = 0.9
-ROW_IN = 0.27
+LINE_IN = 0.125
+SPACE_IN = 0.06
 CHECK_IN = 6.0
 FOOT_IN = 12.0
 SIZES_IN = {Paper.LETTER: (8.5, 11.0), Paper.A4: (210 / 25.4, 297 / 25.4)}
@@ -129,31 +130,40 @@ def _feet(page: PlainPage, strip: _Strip) -> None:
 
 def _marks(page: PlainPage, strip: _Strip, marks: Sequence[Mark]) -> None:
     """Each mark a line from the left edge, its words beside it, led to where there is room."""
-    rows = _spread([strip.at(m.at_in) for m in marks], strip)
-    for mark, y in zip(marks, rows, strict=True):
+    lines = [_lines(mark) for mark in marks]
+    row_in = LINE_IN * max(map(len, lines), default=1) + SPACE_IN
+    rows = _spread([strip.at(m.at_in) for m in marks], strip, row_in)
+    for mark, text, y in zip(marks, lines, rows, strict=True):
         at = strip.at(mark.at_in)
         page.lines.append((strip.x, at, strip.x + TICK_IN, at, 0.9))
         page.lines.append((strip.x + TICK_IN, at, strip.x + TEXT_AT_IN - 0.03, y, 0.35))
         if mark.number:
             page.words.append((strip.x + TEXT_AT_IN, y, f"{mark.number}", 9.0, True))
-        x = strip.x + TEXT_AT_IN + (0.3 if mark.number else 0.0)
-        text = f"{tape(mark.at_in)}  {mark.text}"
-        room = (strip.x + STRIP_IN - 0.3 - x) * PT_PER_IN
-        lines = wrapped(text, TEXT_PT * CONDENSED, room, most=2)
-        first = y - 0.055 * (len(lines) - 1)
-        for k, words in enumerate(lines):
-            page.words.append((x, first + 0.11 * k, words, TEXT_PT, False))
+        first = y - LINE_IN / 2 * (len(text) - 1)
+        for k, words in enumerate(text):
+            page.words.append((strip.x + _indent(mark), first + LINE_IN * k, words, TEXT_PT, False))
 
 
-def _spread(places: Sequence[float], strip: _Strip) -> list[float]:
+def _indent(mark: Mark) -> float:
+    """Where a mark's words begin, from the strip's left edge. [in]"""
+    return TEXT_AT_IN + (0.3 if mark.number else 0.0)
+
+
+def _lines(mark: Mark) -> list[str]:
+    """What is said at a mark, in lines that fit beside it."""
+    room = (STRIP_IN - 0.4 - _indent(mark)) * PT_PER_IN
+    return wrapped(f"{tape(mark.at_in)}  {mark.text}", TEXT_PT * CONDENSED, room, most=3)
+
+
+def _spread(places: Sequence[float], strip: _Strip, row_in: float) -> list[float]:
     """Where the words of marks stand: as near as they may to them, none on another. [in]"""
     order = sorted(range(len(places)), key=lambda k: places[k])
-    top, foot = strip.at(strip.high) + ROW_IN / 2, strip.at(strip.low) - ROW_IN / 2
+    top, foot = strip.at(strip.high) + row_in / 2, strip.at(strip.low) - row_in / 2
     rows = list(places)
-    last = top - ROW_IN
+    last = top - row_in
     for k in order:
-        rows[k] = last = max(places[k], last + ROW_IN)
-    last = foot + ROW_IN
+        rows[k] = last = max(places[k], last + row_in)
+    last = foot + row_in
     for k in reversed(order):
-        rows[k] = last = min(rows[k], last - ROW_IN)
+        rows[k] = last = min(rows[k], last - row_in)
     return rows

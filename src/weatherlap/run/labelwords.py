@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
@@ -17,26 +18,31 @@ from weatherlap.units import tape
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A piece's label; ``carried`` is the text in its code."""
+    """A piece's label; ``carried`` is what its code holds: its words, or the way to its page."""
 
     number: int
     title: str
     run: str
     face: str
+    back: str
     edge: str
     carried: str
 
 
-def labels(ordered: Ordered) -> tuple[Label, ...]:
+def labels(ordered: Ordered, *, link: str = "") -> tuple[Label, ...]:
     """A label for each piece that comes off and goes back.
+
+    Parameters
+    ----------
+    link : str
+        Address of the job's page in the web app; the codes then open the pieces' pages there.
 
     Raises
     ------
     InputError
         If nothing that comes off goes back.
     """
-    down = ordered.down
-    rows = [r for r in down.removals if r.piece in down.off and r.fate is not Fate.SCRAPPED]
+    rows = goes_back(ordered)
     if not rows:
         raise InputError(
             "labels",
@@ -46,27 +52,40 @@ def labels(ordered: Ordered) -> tuple[Label, ...]:
         )
     laid = {ordered.repaired.pieces[s.piece].id: s for s in ordered.back.layings}
     found = ordered.found
-    return tuple(_label(ordered, r, laid.get(found.pieces[r.piece].id)) for r in rows)
+    return tuple(_label(ordered, r, laid.get(found.pieces[r.piece].id), link) for r in rows)
 
 
-def _label(ordered: Ordered, row: Removal, laying: Laying | None) -> Label:
+def goes_back(ordered: Ordered) -> list[Removal]:
+    """What comes off and goes back, in the order of coming off."""
+    down = ordered.down
+    return [r for r in down.removals if r.piece in down.off and r.fate is not Fate.SCRAPPED]
+
+
+def piece_page(link: str, piece: str) -> str:
+    """The address at which a job's page opens with a piece in hand."""
+    return f"{link.rstrip('/')}?{urlencode({'piece': piece})}"
+
+
+def _label(ordered: Ordered, row: Removal, laying: Laying | None, link: str) -> Label:
     found = ordered.found
     piece = found.pieces[row.piece]
     run = f"number {row.place_in_run} of the {piece.record.run}" if row.place_in_run else ""
     face = _face_words(found, row.piece)
     edge = "Stick it on the back, along the top edge at the left end."
-    back = ""
+    back = over = ""
     if laying is not None:
-        back = f"Goes back as step {laying.number}{after_words(ordered, laying)}."
+        back = f"Goes back as step {laying.number}"
+        over = after_words(ordered, laying)
     lines = [
         ordered.job.job.title,
         f"{row.number}: {capital(piece.title)}",
         capital(run),
         face,
         f"{capital(row.fate.value)}.",
-        back,
+        f"{back}{over}." if back else "",
     ]
-    return Label(row.number, capital(piece.title), run, face, edge, "\n".join(filter(None, lines)))
+    carried = piece_page(link, piece.id) if link else "\n".join(filter(None, lines))
+    return Label(row.number, capital(piece.title), run, face, back, edge, carried)
 
 
 def _face_words(corner: Corner, piece: int) -> str:

@@ -114,7 +114,11 @@ def _goes(job: Job) -> Iterator[tuple[str, str]]:
 
 def _job_ways(ways: APIRouter, site: Site) -> None:
     @ways.get("/job/{job_id}")
-    def job_page(job_id: JobId, face: Annotated[str | None, Name] = None) -> HTMLResponse:
+    def job_page(
+        job_id: JobId,
+        face: Annotated[str | None, Name] = None,
+        piece: Annotated[str | None, Name] = None,
+    ) -> HTMLResponse:
         head = site.shelf.head(job_id)
         said = summary(site.desk, head, State.FOUND)
         faces = [f["id"] for f in said["faces"]]
@@ -122,8 +126,10 @@ def _job_ways(ways: APIRouter, site: Site) -> None:
         seen = face if face is not None and face in faces else busy[0]
         board = json.loads(site.desk.board(head.text, State.FOUND, seen))
         job = site.desk.job(head.text)
+        held = piece if any(p["id"] == piece for p in said["pieces"]) else None
         return page(
             "job.html",
+            begins={"said": said, "board": board, "job": job_id, "held": held},
             said=said,
             board=board,
             about=job.job,

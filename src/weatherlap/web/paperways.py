@@ -5,9 +5,12 @@ from __future__ import annotations
 from fastapi import APIRouter, Response
 from fastapi.responses import HTMLResponse
 
-from weatherlap.papers.findings import findings_sheet
+from weatherlap.papers.findings import findings_sheet, stamp_of
+from weatherlap.papers.labels import label_sheets
 from weatherlap.papers.paper import Paper
 from weatherlap.papers.pictures import pictures
+from weatherlap.run.labelwords import labels
+from weatherlap.run.ordering import order_job
 from weatherlap.run.states import State
 from weatherlap.store.shelf import NoSuchJob
 from weatherlap.web.api import JobId
@@ -26,6 +29,14 @@ def paper_ways(ways: APIRouter, site: Site) -> None:
         drawn = pictures(worked, state=state)
         data = findings_sheet(worked, drawn, state=state, paper=paper)
         return download(data, "findings.pdf")
+
+    @ways.get("/job/{job_id}/labels.pdf")
+    def label_pages(job_id: JobId, paper: Paper = Paper.LETTER) -> Response:
+        job = site.desk.job(site.shelf.head(job_id).text)
+        link = f"{site.links[0]}/job/{job_id}" if site.links else ""
+        rows = labels(order_job(job), link=link)
+        stamp = stamp_of(job.job.date)
+        return download(label_sheets(rows, paper=paper, stamp=stamp), "labels.pdf")
 
     @ways.get("/job/{job_id}/handout.html")
     def one_file(job_id: JobId, state: State = State.FOUND) -> Response:

@@ -45,6 +45,7 @@ def part_ways(ways: APIRouter, site: Site) -> None:
             kinds=[leaf.kind for leaf in made.leaves],
             files=files,
             binder=binder,
+            shared=bool(site.links),
             title=title,
             job_id=job_id,
         )

@@ -45,6 +45,9 @@ def test_the_sheets_of_the_porch_say_it_all(paper: Paper) -> None:
     assert "Evening of day 1" in text and "Hang a cover on the side wall" in text
     assert "Local code and licensed practice decide" in text
     assert order_files(porch, paper=paper) == made
+    assert "Then let the upper barrier sheet down for good" in text
+    assert "Goes back as step" in words(made["labels.pdf"])
+    assert "This bar must measure 6 in" in words(made["story-pole.pdf"])
 
 
 def test_a_job_without_changes_has_no_such_sheets() -> None:

@@ -140,6 +140,17 @@ def test_printed_codes_are_read_back() -> None:
     assert sorted(r.text for r in read) == sorted(r.carried for r in rows[:10])
 
 
+def test_codes_can_open_the_piece_in_the_web_app() -> None:
+    """With the address of the job's page each printed code leads to it with its piece in hand."""
+    page_of_job = "https://192.168.7.20:8740/job/0123456789abcdef"
+    rows = labels(order_job(porch()), link=page_of_job)
+    page = pypdfium2.PdfDocument(label_sheets(rows))[0]
+    read = {r.text for r in zxingcpp.read_barcodes(page.render(scale=150 / PT_PER_IN).to_pil())}
+    assert len(read) == 10
+    assert f"{page_of_job}?piece=siding-16" in read
+    assert read == {r.carried for r in rows[:10]}
+
+
 def test_labels_are_of_what_goes_back_with_take_down_numbers() -> None:
     """Scrapped and bent pieces have none; number, run place, face and step stand on it."""
     ordered = order_job(porch())
@@ -151,7 +162,7 @@ def test_labels_are_of_what_goes_back_with_take_down_numbers() -> None:
     panel = next(r for r in rows if r.title == "Soffit panel 3")
     assert panel.run == "number 3 of the soffit"
     assert panel.face == "Soffit: left edge 2' right, foot 0\" up."
-    assert "Goes back as step" in panel.carried
+    assert panel.back.startswith("Goes back as step ") and panel.back in panel.carried
 
 
 def test_the_same_job_gives_the_same_bytes() -> None:

@@ -348,6 +348,7 @@ class Desk {
 
 const desk = new Desk();
 desk.show({ job: begins.said, board: begins.board });
+if (begins.held) desk.hold(begins.held);
 desk.loadPhotos();
 desk.outbox.show().then(() => desk.outbox.flush());
 if (new URLSearchParams(location.search).get("state") === "repaired") desk.look({ state: "repaired" });
