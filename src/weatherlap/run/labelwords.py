@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from urllib.parse import urlencode
 
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
@@ -63,7 +62,7 @@ def goes_back(ordered: Ordered) -> list[Removal]:
 
 def piece_page(link: str, piece: str) -> str:
     """The address at which a job's page opens with a piece in hand."""
-    return f"{link.rstrip('/')}?{urlencode({'piece': piece})}"
+    return f"{link.rstrip('/')}?piece={piece}"
 
 
 def _label(ordered: Ordered, row: Removal, laying: Laying | None, link: str) -> Label:
