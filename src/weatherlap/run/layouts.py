@@ -43,15 +43,21 @@ def layouts(job: Job) -> tuple[LaidOut, ...]:
             "a [[run]] with its marks",
             'Write a [[run]], and run = "..." at each of its pieces.',
         )
-    gust = site_rain(job.site).gust_m_per_s
-    return tuple(_laid(job, number, gust) for number in range(len(job.run)))
+    return tuple(laid_out(job, number) for number in range(len(job.run)))
 
 
-def _laid(job: Job, number: int, gust_m_per_s: float) -> LaidOut:
+def laid_out(job: Job, number: int) -> LaidOut:
+    """One run of a job, by its number from 0, laid out.
+
+    Raises
+    ------
+    JobError
+        If its marks cannot hold its pieces; names the line of the mark.
+    """
     run = job.run[number]
     own = [p for p in job.piece if p.run == run.id]
     with placing(job, ("run", number)):
-        layout = lay_out(run, len(own), gust_m_per_s=gust_m_per_s)
+        layout = lay_out(run, len(own), gust_m_per_s=site_rain(job.site).gust_m_per_s)
     return LaidOut(layout, tuple(p.title or p.id for p in own), tuple(p.id for p in own))
 
 

@@ -12,12 +12,11 @@ from shapely import LineString
 from weatherlap.building.corner import Corner
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job, Run
-from weatherlap.order.runs import lay_out
+from weatherlap.run.layouts import laid_out
 from weatherlap.run.ordering import order_job
 from weatherlap.run.states import State
 from weatherlap.run.worked import as_drawn, in_state
 from weatherlap.units import tape
-from weatherlap.water.rain import site_rain
 
 SAME_IN = 1 / 32
 """Marks nearer than this are one. [in]"""
@@ -230,13 +229,13 @@ def _laid_out(
     job: Job, line: _Line, runs: Iterable[Run], numbers: Mapping[str, int]
 ) -> Iterator[Mark]:
     """Where the pieces of runs begin, and the marks that were taped."""
-    gust = site_rain(job.site).gust_m_per_s
     for run in runs:
         own = [p for p in job.piece if p.run == run.id]
         title = run.title or run.id
         for mark in run.marks:
             yield Mark(mark.at, f"taped mark: {mark.after} of the {title} end here")
-        for place, piece in zip(lay_out(run, len(own), gust_m_per_s=gust).places, own, strict=True):
+        places = laid_out(job, job.run.index(run)).layout.places
+        for place, piece in zip(places, own, strict=True):
             words = f"{_sides(line)[0]} of {piece.title or piece.id}"
             yield Mark(place.start_in, words, numbers.get(piece.id, 0))
 
