@@ -10,7 +10,7 @@ from shapely import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from weatherlap.building.corner import Corner, Panel, Piece
-from weatherlap.job.model import Change, Do, Edge, PanelRecord, PieceRecord
+from weatherlap.job.model import Change, Do, Edge, PanelRecord, PieceRecord, Side
 from weatherlap.shape.folds import TOUCH_IN
 from weatherlap.shape.frames import Place
 from weatherlap.water.kinds import SIDING_OR_TRIM, Kind, is_roof, kinds_of
@@ -229,6 +229,11 @@ def _raised(shape: Polygon, line: LineString, by: float) -> Polygon:
 def cut_clear(corner: Corner, piece: int, shelf: Shelf, clear_in: float) -> Iterator[Remedy]:
     """Siding or trim cut back so that it stands clear of the roof or flashing below. [in]"""
     own, face = corner.pieces[piece], shelf.wall
+    text = f"cut the {own.title} back, clear of what it comes down on"
+    off = _cut_straight(corner, own, shelf, clear_in)
+    if off is not None:
+        yield Remedy((off,), text)
+        return
     on, cut = [], False
     for p in own.panels:
         panel = corner.panels[p]
@@ -242,7 +247,22 @@ def cut_clear(corner: Corner, piece: int, shelf: Shelf, clear_in: float) -> Iter
     if cut and all(r.trough is None for r in own.record.on):
         title = f"{own.title}, cut clear"
         change = Change(do=Do.REPLACE, piece=own.id, title=title, on=tuple(on))
-        yield Remedy((change,), f"cut the {own.title} back, clear of what it comes down on")
+        yield Remedy((change,), text)
+
+
+def _cut_straight(corner: Corner, piece: Piece, shelf: Shelf, clear_in: float) -> Change | None:
+    """The straight cut that is enough over a level fold; the piece stays the same one. [in]"""
+    mine = [corner.panels[p].polygon for p in piece.panels if corner.panels[p].face == shelf.wall]
+    if shelf.slopes or len(mine) != 1:
+        return None
+    left, foot, right, top = mine[0].bounds
+    rest = mine[0].difference(_zone(shelf.on_wall, clear_in))
+    u0, v0, u1, v1 = rest.bounds
+    level = abs(rest.area - (right - left) * (top - v0)) < LEAST_AREA_SQIN
+    if not level or (u0, u1, v1) != (left, right, top) or v0 <= foot:
+        return None
+    face = corner.faces[shelf.wall].id
+    return Change(do=Do.EXTEND, piece=piece.id, face=face, side=Side.BOTTOM, by=foot - v0)
 
 
 def _zone(line: tuple[Place, Place], clear_in: float) -> Polygon:

@@ -166,3 +166,24 @@ def test_trimming_a_foot_costs_no_more_for_what_covers_the_top() -> None:
         for by in (-2.0, 2.0)
     )
     assert price.cost(trim) < price.cost(longer)
+
+
+def test_siding_that_stands_on_a_level_flashing_is_cut_where_it_is() -> None:
+    """Over a level fold one straight cut does it: the course is no new one, and stands clear."""
+    job = built("low-roof-under-wall/right")
+    rows = tuple(
+        p.model_copy(update={"on": (p.on[0].model_copy(update={"rect": (0, 0, 72, 10.25)}),)})
+        if p.id == "siding-1"
+        else p
+        for p in job.piece
+    )
+    low = job.model_copy(update={"piece": rows})
+    rain = site_rain(job.site)
+    broken = broken_rules(build_corner(low), rain)
+    fault = next(b for b in broken if b.key == "siding-to-roof|siding-1")
+    (remedy,) = rule_remedies(build_corner(low), fault, broken)
+    (cut,) = remedy.changes
+    assert (cut.do, cut.side) == (Do.EXTEND, Side.BOTTOM)
+    assert -1.2 < (cut.by or 0) < -1.0
+    after = broken_rules(build_corner(as_repaired(low, remedy.changes)), rain)
+    assert not any(b.key == fault.key for b in after)
