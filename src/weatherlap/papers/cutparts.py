@@ -104,7 +104,7 @@ def _sheet_blocks(cut: CutList, plan: SheetPlan) -> Iterator[Block]:
         for place, p in enumerate(sheet.placed, start=1):
             head = f"{number}: {sheet.stock_id}" if place == 1 else ""
             sizes = (tape(p.width_in), tape(p.length_in))
-            rows.append((head, str(place), cut.titles[p.piece_id], *sizes))
+            rows.append((head, str(place), cut.name_of(p.piece_id), *sizes))
     yield Grid(columns, tuple(rows), "Along: with the grain, the long way of the sheet.")
 
 
@@ -128,7 +128,7 @@ def _roll_grid(cut: CutList, plan: RollPlan) -> Grid:
 def _of_course(cut: CutList, p: CoursePiece) -> str:
     """What a length off a roll covers, with its shape where it has one."""
     name = course_name(p.covered_id, p.course, p.from_in)
-    return cut.titles.get(name, cut.titles[p.covered_id])
+    return cut.name_of(name, whole_id=p.covered_id)
 
 
 def _shape_blocks(cut: CutList) -> Iterator[Block]:

@@ -39,8 +39,8 @@ Plan = BarPlan | CoilPlan | SheetPlan | RollPlan
 class CutList:
     """One cutting plan: the good (of rolls the kind that was chosen), its parts, its splices.
 
-    ``titles`` names each piece id of the plan, with its shape where it is no rectangle; ``shapes``
-    are those. ``least_usd`` is what courses cost at least wherever their joints lie. [US$]
+    ``titles`` names each piece id of the plan; ``shapes`` are those of pieces that are no
+    rectangles. ``least_usd`` is what courses cost at least wherever their joints lie. [US$]
     """
 
     good: Good
@@ -50,6 +50,12 @@ class CutList:
     from_hand: bool = False
     shapes: tuple[CutShape, ...] = ()
     least_usd: float | None = None
+
+    def name_of(self, piece_id: str, *, whole_id: str = "") -> str:
+        """The title of a piece with its shape; ``whole_id`` is what a length off a roll covers."""
+        title = self.titles.get(whole_id or piece_id, piece_id)
+        numbers = [str(shape.number) for shape in self.shapes if piece_id in shape.names]
+        return f"{title}, shape {' and '.join(numbers)}" if numbers else title
 
     @property
     def joints_proven(self) -> bool | None:
@@ -144,31 +150,17 @@ def _planned(
 
 
 def _with_shapes(cut: CutList) -> CutList:
-    """A cut list with the shapes of its pieces, and their numbers in the names."""
+    """A cut list with the shapes of its pieces."""
     if isinstance(cut.plan, RollPlan):
-        shapes = roll_shapes(cut.plan, [row.part for row in cut.spliced])
-    else:
-        shapes = bar_and_sheet_shapes(cut.spliced)
-    numbers: dict[str, list[str]] = {}
-    for shape in shapes:
-        for name in shape.names:
-            numbers.setdefault(name, []).append(str(shape.number))
-    told = {
-        name: f"{_of_roll(cut, name)}, shape {' and '.join(rows)}" for name, rows in numbers.items()
-    }
-    return replace(cut, shapes=shapes, titles=cut.titles | told)
-
-
-def _of_roll(cut: CutList, name: str) -> str:
-    """The title of a piece; of a length off a roll that of what it covers."""
-    return cut.titles.get(name) or cut.titles[name.split(", course ")[0]]
+        return replace(cut, shapes=roll_shapes(cut.plan, [row.part for row in cut.spliced]))
+    return replace(cut, shapes=bar_and_sheet_shapes(cut.spliced))
 
 
 def alike_bars(cut: CutList, bars: Sequence[CutBar]) -> tuple[CutBar, ...]:
     """Bars cut alike as one, their pieces by title: what the saw needs to know."""
     found: dict[tuple[object, ...], CutBar] = {}
     for bar in bars:
-        names = tuple(cut.titles.get(name, name) for name in bar.piece_ids)
+        names = tuple(cut.name_of(name) for name in bar.piece_ids)
         key = bar.stock_id, bar.lengths_in, names
         old = found.get(key)
         times = bar.times + (old.times if old is not None else 0)

@@ -118,6 +118,7 @@ def test_a_notched_patch_is_drawn_with_every_corner():
     assert [d.name for d in leaf.drawings()] == ["cut-osb-4x8-1", "cut-shapes-osb-4x8"]
     grid = leaf.parts[0].blocks[1]
     assert grid.rows[0][2] == "it, shape 1"
+    assert [row.pieces for row in shop.rows if row.good.id == "osb-4x8"] == [("it",)]
 
 
 def test_a_rectangle_needs_no_shape():
