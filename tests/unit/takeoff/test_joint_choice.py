@@ -75,6 +75,16 @@ def test_stock_on_hand_is_not_used_twice():
     assert found.least_usd == approx(10.0)
 
 
+def test_where_nothing_has_a_price_the_shorter_stock_is_used():
+    """Free boards of two lengths: the way that needs less of them in all."""
+    stock = (BarStock("long", 144.0, 0.0, on_hand=5), BarStock("short", 96.0, 0.0, on_hand=5))
+    courses = [Ways(((140.0, 24.0), (90.0, 90.0)))]
+    found = choose_ways(courses, clashes=(), stock=stock, rules=RULES)
+    assert found is not None
+    assert found.ways == (1,)  # 96 + 96 in, not 144 + 96 in
+    assert found.least_usd is None
+
+
 WALL = """
 [job]
 title = "a wall"
