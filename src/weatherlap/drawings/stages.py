@@ -224,7 +224,7 @@ def _braces(sheet: _Sheet, members: Sequence[Member], view: View, show: StageSho
 
 def _names(sheet: _Sheet, members: Sequence[Member], view: View, show: StageShow) -> None:
     """The members' names in elevation: in lying ones, along posts; rows and ends-on have none."""
-    size = sheet.look.small - 2.0
+    size = sheet.look.small - 1.0
     taken: list[Box] = []
     for member in members:
         if member.id in show.gone | show.rows or _points_away(member, view, is_plan=False):

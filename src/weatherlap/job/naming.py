@@ -10,7 +10,7 @@ from weatherlap.job.lines import Lines, Path
 
 _QUOTED = re.compile(r"(?<!\w)'([^'\s]+)'")
 _TAILS = re.compile(r"(-new|-[0-9]+)$")
-_TABLES = ("member", "support", "face", "fit")
+_TABLES = ("member", "support", "fit")
 
 
 def lines_named(text: str, data: Mapping[str, Any], said: str) -> tuple[tuple[int, str], ...]:
@@ -59,6 +59,9 @@ def _tables_with(data: Mapping[str, Any], name: str) -> Iterator[tuple[Path, str
     for number, row in enumerate(_rows(data.get("support"))):
         if "id" not in row and name == f"foot-of-{row.get('member')}":
             yield ("support", number), f"support of '{row.get('member')}'"
+    for number, row in enumerate(_rows(data.get("carried"))):
+        if row.get("face") == name:
+            yield ("carried", number), f"carried face '{name}'"
     shore = data.get("shore")
     for number, row in enumerate(_rows(shore.get("line")) if isinstance(shore, dict) else []):
         if row.get("id") == name:

@@ -194,7 +194,7 @@ def _load_grid(held: HeldJob) -> Grid:
             new = push_of(stage, link.id)
             row[stage.stage.id] = max(row.get(stage.stage.id, new), new, key=lambda p: p[1])
     ids = [s.stage.id for s in held.holding.stages]
-    columns = (Column("support", share=2.4), *(Column(f"stage {k}", numeric=True) for k in ids))
+    columns = (Column("support", share=1.7), *(Column(f"stage {k}", numeric=True) for k in ids))
     rows = tuple((name, *(_load_words(row.get(k)) for k in ids)) for name, row in table.items())
     note = (
         "Pounds: under dead load alone, the most under any combination, and the pull of the wind."

@@ -19,6 +19,7 @@ from weatherlap.structure.roof_model import Deck, Roof, RoofWindAsk, UpperRoof, 
 from weatherlap.structure.site import Exposure, Site, SnowEdition, SnowExposure, Stated
 from weatherlap.structure.tables import table
 from weatherlap.structure.tributary import Area, Plan
+from weatherlap.structure.wind import STEEPEST_OPEN_ROOF_DEG
 from weatherlap.units import IN_PER_FT, MPS_PER_MPH
 
 LEAST_SHARE = 0.005
@@ -60,6 +61,8 @@ def roofs_and_decks(
     for record in job.carried:
         face = corner.face_named[record.face]
         _check_face(record, face)
+        if job.framing.wind is not None:
+            _check_open(record, face)
         shape = _shape(record, face)
         area = Area(
             f"{record.kind} {face.title or face.id}", _plan(face, shape),
@@ -100,6 +103,19 @@ def _check_face(record: CarriedRecord, face: Face) -> None:
         raise InputError(
             f"carried face {face.id!r}", f"a tilt of {face.tilt_deg:g} degrees",
             "a roof of 0 to 70 degrees, or a floor of 0 to 5",
+        )  # fmt: skip
+
+
+def _check_open(record: CarriedRecord, face: Face) -> None:
+    """The table of open roofs ends where they are steep."""
+    is_open = record.kind == "roof" and record.wind.route == "open"
+    if is_open and face.tilt_deg > STEEPEST_OPEN_ROOF_DEG:
+        raise InputError(
+            f"wind on carried face {face.id!r}",
+            f"a slope of {face.tilt_deg:.1f} degrees by the route of open roofs",
+            f"0 to {STEEPEST_OPEN_ROOF_DEG:g} degrees",
+            'Have an engineer or the department give the pressures: wind = { route = "typed", '
+            'up = 20, down = 10, said_by = "who" } holds them, or route = "none" leaves wind out.',
         )  # fmt: skip
 
 

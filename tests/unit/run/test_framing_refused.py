@@ -154,6 +154,7 @@ def test_a_nail_that_nobody_makes_is_named_with_its_joint():
         pytest.param("'beam-new' is long", "member 'beam'", id="new"),
         pytest.param("joint 'rafter-10-on-beam-new'", "joint of 'rafter' on 'beam'", id="joint"),
         pytest.param("support 'ledger'", "support 'ledger'", id="support"),
+        pytest.param("wind on carried face 'roof'", "carried face 'roof'", id="face"),
         pytest.param(
             "5' 10\" along line 'behind-the-beam'", "shore line 'behind-the-beam'", id="line"
         ),
