@@ -1,8 +1,15 @@
 """The page of the cheapest mend says what no change cures, and claims no cure."""
 
+from pathlib import Path
+
 import pytest
 
+from weatherlap.building.changes import as_repaired
 from weatherlap.building.details.shelf import detail
+from weatherlap.job.reading import read_job
+from weatherlap.run.worked import work_out
+
+DEMO = Path(__file__).parents[3] / "demo"
 
 
 @pytest.mark.parametrize(
@@ -19,3 +26,19 @@ def test_a_face_without_fall_is_said(own, which, variant, words):
     page = own.get(f"/job/{job}/mend").text
     assert words in page and "has no fall" in page and "tapered strips" in page
     assert "Nothing has to be done" not in page
+
+
+def test_a_mend_is_laid_in_place_of_the_changes_that_are_held(own):
+    """On a job that was put right by hand the mend stands alone after; undo brings the old back."""
+    text = (DEMO / "deck-ledger.toml").read_text("utf-8")
+    job = own.post("/api/jobs", json={"text": text}).json()["id"]
+    assert "in their place" in own.get(f"/job/{job}/mend").text
+    best = own.get(f"/api/jobs/{job}/mend").json()["mend"]["best"]
+    act = {"do": "add-changes", "changes": best["changes"], "instead": True}
+    answer = own.post(f"/api/jobs/{job}/acts", json={"base": 1, "act": act})
+    assert answer.status_code == 200
+    held = read_job(own.get(f"/api/jobs/{job}/file").text)
+    assert [c.do.value for c in held.change] == [c["do"] for c in best["changes"]]
+    assert work_out(as_repaired(held)).trace.clean
+    assert own.post(f"/api/jobs/{job}/undo", json={}).status_code == 200
+    assert len(read_job(own.get(f"/api/jobs/{job}/file").text).change) == 3

@@ -6,7 +6,7 @@ const said = document.getElementById("said");
 for (const button of document.querySelectorAll("[data-lay]")) {
   button.addEventListener("click", async () => {
     button.disabled = true;
-    const act = { do: "add-changes", changes: begins.sets[button.dataset.lay].changes };
+    const act = { do: "add-changes", changes: begins.sets[button.dataset.lay].changes, instead: begins.held > 0 };
     try {
       await ask(`/api/jobs/${begins.job}/acts`, { method: "POST", body: { base: begins.revision, act, key: newKey(), bare: true } });
       location.href = `/job/${begins.job}?state=repaired`;
