@@ -20,6 +20,18 @@ class WeatherlapError(Exception):
 
     exit_code = 1
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """Let it be told to another process with all that it carries."""
+        return _told_again, (type(self), self.args, self.__dict__)
+
+
+def _told_again(
+    kind: type[WeatherlapError], args: tuple[object, ...], carried: dict[str, object]
+) -> WeatherlapError:
+    error = kind.__new__(kind, *args)
+    error.__dict__.update(carried)
+    return error
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:

@@ -31,9 +31,13 @@ _RUN = (
     Column("Lap"),
     *(Column(head, numeric=True) for head in ("Length", "Bites", "Needs")),
 )
-BINDER = Binder(
-    "putting-right", "Putting right", lambda job: bool(job.change), "weatherlap.papers.orderleaf"
-)
+
+
+def _is_changed(job: Job) -> bool:
+    return bool(job.change)
+
+
+BINDER = Binder("putting-right", "Putting right", _is_changed, "weatherlap.papers.orderleaf")
 
 
 def bind(job: Job, *, own: Mapping[str, str], on_the_way: Callable[[str], None]) -> Bound:

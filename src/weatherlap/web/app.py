@@ -16,6 +16,7 @@ from weatherlap.web import answers
 from weatherlap.web.actways import act_router
 from weatherlap.web.agreedways import agreed_router
 from weatherlap.web.api import api_router
+from weatherlap.web.clerk import Clerk
 from weatherlap.web.desk import Desk
 from weatherlap.web.doneways import done_router
 from weatherlap.web.guard import LOOPBACK_NAMES, Guard, Pairing, Sessions
@@ -29,13 +30,16 @@ from weatherlap.web.site import Site
 STATIC = Path(__file__).parent / "static"
 
 
-def site_at(folder: Path, *, url: str = "", links: Sequence[str] = ()) -> Site:
+def site_at(
+    folder: Path, *, url: str = "", links: Sequence[str] = (), clerk: Clerk | None = None
+) -> Site:
     """The parts of an app whose jobs lie in a folder, or in the database that a URL names."""
     desk = Desk()
     shelf = Shelf(folder, url, check=desk.check)
     sessions = Sessions(folder / "session-key")
     own = OwnTables(shelf)
-    return Site(shelf, desk, Photos(shelf), sessions, Pairing(), own, tuple(links))
+    photos, pairing = Photos(shelf), Pairing()
+    return Site(shelf, desk, photos, sessions, pairing, own, tuple(links), clerk=clerk or Clerk())
 
 
 def make_app(site: Site, *, hosts: Sequence[str] = ()) -> Guard:

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-import io
-import zipfile
-from collections.abc import Callable
-
 from weatherlap.job.model import Job
-from weatherlap.papers.binder import BINDERS, Binder, Bound, bound
+from weatherlap.papers.binder import BINDERS, Binder, Bound
 from weatherlap.papers.orderleaf import BINDER as RIGHTING
-from weatherlap.papers.packet import packet_files
 from weatherlap.papers.paper import Paper
 from weatherlap.run.states import State
 from weatherlap.store.shelf import NoSuchJob, Revision
 from weatherlap.web.clerk import Order, print_of
+from weatherlap.web.making import PacketMaking, PartMaking
 from weatherlap.web.photorecords import with_photos
 from weatherlap.web.site import Site
 
 PACKET = "packet"
-FIRST_DATE = (1980, 1, 1, 0, 0, 0)
-"""Files in a packet carry no day of their own: same job, same bytes."""
 
 
 def held_parts(job: Job) -> tuple[Binder, ...]:
@@ -50,34 +44,12 @@ def part_order(site: Site, head: Revision, key: str) -> Order[Bound]:
         If the job holds no such part.
     """
     job, own = with_photos(site, head)
-    binder = binder_of(job, key)
-
-    def make(say: Callable[[str], None]) -> Bound:
-        return bound(binder, job, own=own, on_the_way=say)
-
-    return site.clerk.ask((print_of(head.text, own), key), make)
+    making = PartMaking(binder_of(job, key), job, own)
+    return site.clerk.ask((print_of(head.text, own), key), making)
 
 
 def packet_order(site: Site, head: Revision, state: State, paper: Paper) -> Order[bytes]:
     """Everything about a job as one zip file, being made or ready."""
     job, own = with_photos(site, head)
-
-    def make(say: Callable[[str], None]) -> bytes:
-        say("Following the water")
-        worked = site.desk.worked(head.text, state)
-        files = packet_files(job, worked, state=state, paper=paper, own=own, on_the_way=say)
-        return zipped({"job.toml": head.text.encode("utf-8"), **files})
-
     key = (print_of(head.text, own), PACKET, state.value, paper.value)
-    return site.clerk.ask(key, make)
-
-
-def zipped(files: dict[str, bytes]) -> bytes:
-    """Files as one zip: same files, same bytes."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
-        for name, data in files.items():
-            info = zipfile.ZipInfo(name, FIRST_DATE)
-            info.compress_type = zipfile.ZIP_DEFLATED
-            packed.writestr(info, data)
-    return out.getvalue()
+    return site.clerk.ask(key, PacketMaking(head.text, job, own, state, paper))

@@ -16,7 +16,8 @@ from weatherlap.store.shelf import NoSuchJob, Revision
 from weatherlap.web.api import ERRORS, JobId
 from weatherlap.web.clerk import Order
 from weatherlap.web.leafview import leaf_view
-from weatherlap.web.parts import binder_of, held_parts, packet_order, part_order, zipped
+from weatherlap.web.making import zipped
+from weatherlap.web.parts import binder_of, held_parts, packet_order, part_order
 from weatherlap.web.sheets import download, page
 from weatherlap.web.site import Site
 

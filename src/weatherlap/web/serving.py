@@ -17,7 +17,9 @@ import uvicorn
 from weatherlap.errors import InputError
 from weatherlap.web.app import make_app, site_at
 from weatherlap.web.certificate import certificate
+from weatherlap.web.clerk import Clerk
 from weatherlap.web.guard import App
+from weatherlap.web.helper import Helper
 from weatherlap.web.site import Site
 from weatherlap.web.tidying import Tidying
 from weatherlap.web.trusting import trusting_app
@@ -145,14 +147,15 @@ def serve(
 def _site(
     folder: Path, url: str, doors: Doors, addresses: Sequence[str], names: Sequence[str]
 ) -> Site:
+    clerk = Clerk(hand=Helper())
     if doors.secure is None or doors.trust is None:
         links = [f"http://{a}:{doors.own.getsockname()[1]}" for a in addresses]
-        return site_at(folder, url=url, links=links)
+        return site_at(folder, url=url, links=links, clerk=clerk)
     folder.mkdir(parents=True, exist_ok=True)
     links = [f"https://{a}:{doors.secure.getsockname()[1]}" for a in addresses]
     trust = [f"http://{a}:{doors.trust.getsockname()[1]}/" for a in addresses]
     made = certificate(folder / "authority", names)
-    site = site_at(folder, url=url, links=links)
+    site = site_at(folder, url=url, links=links, clerk=clerk)
     return replace(site, certificate=made, trust_link=trust[0] if trust else "")
 
 

@@ -12,7 +12,7 @@ from weatherlap.papers import binder as binders
 from weatherlap.papers.binder import Binder, Bound
 from weatherlap.papers.cautions import OPENING_UP
 from weatherlap.papers.leaf import Box, Column, Drawn, Grid, Items, Leaf, Part, Words
-from weatherlap.web import parts
+from weatherlap.web import making, parts
 from weatherlap.web.clerk import Clerk, print_of
 from weatherlap.web.leafview import leaf_view
 
@@ -114,14 +114,14 @@ def test_a_table_that_is_none_is_refused(own, name, text):
 def test_long_work_shows_a_page_that_says_how_far_it_is(own, job, monkeypatch):
     """While a part is being made its page has a progress element, and the API says what is done."""
     go = threading.Event()
-    held = parts.bound
+    held = making.bound
 
     def slow(*args, **kw):
         kw["on_the_way"]("Sorting")
         go.wait(10)
         return held(*args, **kw)
 
-    monkeypatch.setattr(parts, "bound", slow)
+    monkeypatch.setattr(making, "bound", slow)
     page = own.get(f"/job/{job}/part/nails").text
     assert "<progress" in page and "Sorting" in page
     told = own.get(f"/api/jobs/{job}/parts/nails").json()
