@@ -142,27 +142,35 @@ def serve_work() -> None:
     os.dup2(2, 1)
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     os.nice(NICE)
-    todo: SimpleQueue[Work[Any]] = SimpleQueue()
-    Thread(target=_listen, args=(sys.stdin.buffer, todo), daemon=True).start()
+    inbox: SimpleQueue[Work[Any]] = SimpleQueue()
+    Thread(target=_listen, args=(sys.stdin.buffer, inbox), daemon=True).start()
     while True:
-        _answer(out, todo.get())
+        _answer(out, inbox.get())
 
 
-def _listen(door: IO[bytes], todo: SimpleQueue[Work[Any]]) -> None:
+def _listen(door: IO[bytes], inbox: SimpleQueue[Work[Any]]) -> None:
     """Take in work; end at once, in the middle of anything, when nobody is there any more."""
     while True:
         try:
-            todo.put(pickle.load(door))
+            inbox.put(pickle.load(door))
         except EOFError:
             os._exit(0)
 
 
 def _answer(out: IO[bytes], work: Work[Any]) -> None:
+    one_at_a_time = Lock()
+
+    def say(words: str) -> None:
+        """Tell a step; several threads of the work may do so."""
+        with one_at_a_time:
+            _send(out, pickle.dumps(("say", words)))
+
     try:
-        told = pickle.dumps(("made", work(lambda words: _send(out, pickle.dumps(("say", words))))))
+        told = pickle.dumps(("made", work(say)))
     except Exception as error:
         told = _as_fault(error)
-    _send(out, told)
+    with one_at_a_time:
+        _send(out, told)
 
 
 def _as_fault(error: Exception) -> bytes:

@@ -18,6 +18,7 @@ from weatherlap.web.helper import Helper, HelperGone
 
 WORKS = """
 import os, time
+from concurrent.futures import ThreadPoolExecutor
 from weatherlap.errors import InputError, JobError, NoSolution, Problem
 
 def counts(say):
@@ -25,6 +26,11 @@ def counts(say):
     print("this is no answer")
     say("two")
     return os.getpid(), bytes(3_000_000)
+
+def says_from_many_threads(say):
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(say, [str(n) * 2000 for n in range(400)]))
+    return 7
 
 def no_plan(say):
     raise NoSolution("no shore stands there")
@@ -86,6 +92,13 @@ def test_work_is_done_in_one_other_process(works: ModuleType, helper: Helper) ->
     assert said == ["one", "two", "one", "two"]
     assert first == second != os.getpid()
     assert much == bytes(3_000_000)
+
+
+def test_steps_said_by_many_threads_come_whole(works: ModuleType, helper: Helper) -> None:
+    """Papers that are made beside each other must not break into each other's words."""
+    said: list[str] = []
+    assert helper(works.says_from_many_threads, said.append) == 7
+    assert sorted(said) == sorted(str(n) * 2000 for n in range(400))
 
 
 @pytest.mark.parametrize(
