@@ -80,7 +80,7 @@ def _joint_blocks(shop: Shop) -> Iterator[Block]:
         )
     if joints.spliced:
         yield Items(tuple(splice_lines(shop)))
-        if any(cut.joints_proven is not None for cut in shop.cut):
+        if any(cut.on_studs for cut in shop.cut):
             yield Words(STUDS)
     short = [lap for lap in joints.laps if lap.is_short or not lap.right_way]
     good = [lap for lap in joints.laps if lap not in short]

@@ -65,7 +65,8 @@ def _joint_words(cut: CutList, plan: BarPlan) -> str:
     if cut.joints_proven is None or cut.least_usd is None:
         return ""
     if cut.joints_proven:
-        return " Nor would other joints of the courses, staggered and on studs, cost less."
+        where = "staggered and on studs" if cut.on_studs else "staggered"
+        return f" Nor would other joints of the courses, {where}, cost less."
     gap = 100 * (plan.cost_usd - cut.least_usd) / max(plan.cost_usd, 0.01)
     return f" Other joints of the courses could save {gap:.1f} % at most."
 

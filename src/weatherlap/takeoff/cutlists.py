@@ -24,7 +24,7 @@ from weatherlap.takeoff.cutting.model import (
 from weatherlap.takeoff.cutting.rolls import Covered, Roll, RollPlan, RollRules, plan_rolls
 from weatherlap.takeoff.cutting.sheets import SheetPiece, SheetPlan, SheetStock, plan_sheets
 from weatherlap.takeoff.model import Part
-from weatherlap.takeoff.splicing import Site, Spliced, site_of, spliced
+from weatherlap.takeoff.splicing import SAME_IN, Site, Spliced, site_of, spliced
 from weatherlap.units import tape
 
 IN_PER_FT = 12.0
@@ -56,6 +56,13 @@ class CutList:
         title = self.titles.get(whole_id or piece_id, piece_id)
         numbers = [str(shape.number) for shape in self.shapes if piece_id in shape.names]
         return f"{title}, shape {' and '.join(numbers)}" if numbers else title
+
+    @property
+    def on_studs(self) -> bool:
+        """Whether courses butt, and so need a stud behind each joint."""
+        plans = (row.plan for row in self.spliced if row.plan is not None)
+        laps = [s.to_in - s.from_in for plan in plans for s in plan.splices]
+        return self.least_usd is not None and any(lap < SAME_IN for lap in laps)
 
     @property
     def joints_proven(self) -> bool | None:

@@ -169,3 +169,11 @@ def test_a_run_of_more_than_26_pieces_has_a_name_for_each():
     names = [name for name, _ in cut.spliced[0].named()]
     assert len(set(names)) == len(names) > 26
     assert names[25:28] == ["siding-1 z", "siding-1 aa", "siding-1 ab"]
+
+
+def test_studs_are_spoken_of_only_where_boards_butt():
+    """Panels that lap need no stud behind the joint; boards that butt do."""
+    for what, on_studs in (("fibre-cement-siding", True), ("vinyl-siding", False)):
+        cut = siding(what=what)
+        assert cut.on_studs is on_studs
+        assert ("on studs" in cut_part(cut).note) is on_studs
