@@ -53,3 +53,5 @@ form.addEventListener("submit", async (event) => {
     problems.textContent = error.message;
   }
 });
+// Before this a press would only load the page again.
+form.querySelector("[type=submit]").disabled = false;
