@@ -244,3 +244,51 @@ def test_the_cut_line_moves_on_the_drawing(page, app, job):
     assert page.locator(".cutgrab").get_attribute("aria-valuetext") != dragged
     shown = page.locator("#cut-at").inner_text()
     assert page.locator(".cutgrab").get_attribute("aria-valuetext") == f"{shown} from the left"
+
+
+def test_a_photo_is_marked_with_the_keyboard_and_taken_off(page, app, job):
+    """Enter begins and ends a ring, arrows lead it; taking the photo off is asked twice."""
+    own, _ = job
+    site, way = app
+    photo = io.BytesIO()
+    Image.new("RGB", (80, 60), "#764").save(photo, "JPEG")
+    site.photos.add(own, photo.getvalue(), face="wall", at=(20.0, 30.0), words="Soft")
+    page.goto(f"{way}/job/{own}?face=wall")
+    page.locator("#notes > summary").click()
+    page.get_by_role("button", name="Photo: Soft").click()
+    page.get_by_label("Marks on the photo").focus()
+    for key in ("Enter", "ArrowRight", "ArrowDown", "Enter"):
+        page.keyboard.press(key)
+    page.get_by_role("button", name="Keep the marks").click()
+    page.locator("dialog[aria-label]").wait_for(state="detached")
+    (mark,) = site.photos.of(own)[0].marks
+    assert (mark["kind"], mark["spots"]) == ("ring", [[0.5, 0.5], [0.54, 0.54]])
+    page.get_by_role("button", name="Photo: Soft").click()
+    page.get_by_role("button", name="Take it off the job").click()
+    page.get_by_role("button", name="Really take it off").click()
+    page.locator("dialog[aria-label]").wait_for(state="detached")
+    assert site.photos.of(own) == ()
+
+
+def test_an_edge_on_a_slope_is_dragged_to_the_sixteenth(page, app, job):
+    """On the top of the sill, no upright face, an edge follows the thumb in sixteenths."""
+    own, now = job
+    page.goto(f"{app[1]}/job/{own}?face=sill-top")
+    page.locator("#piece-list > summary").click()
+    before = now()
+    name = next(p.id for p in before.piece if p.on and p.on[0].face == "sill-top")
+    title = next(p.title for p in before.piece if p.id == name)
+    page.locator("#pieces button", has_text=title).first.click()
+    page.evaluate("document.querySelector('#ink').scrollIntoView({ block: 'center' })")
+    page.wait_for_timeout(500)
+    box = page.locator('.grab[data-side="left"]').bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 23, y, steps=4)
+    page.mouse.up()
+    page.locator("#said", has_text="trimmed by").wait_for()
+    panel = next(p for p in now().piece if p.id == name).on[0]
+    left = panel.rect[0] if panel.rect else min(u for u, _ in panel.outline)
+    assert left > 0
+    assert 16 * left == round(16 * left)

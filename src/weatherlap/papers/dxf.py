@@ -26,7 +26,7 @@ def flat_dxf(patterns: Sequence[FlatPattern], *, title: str) -> bytes:
     Bends up are bends toward the painted side. The outline is closed; each bend line runs from
     edge to edge with its angle beside it.
     """
-    document = _document(
+    document = drawing_with(
         (CUT, 7, "CONTINUOUS"), (BEND_UP, 1, "CONTINUOUS"), (BEND_DOWN, 5, "DASHED"),
         (MARKS, 8, "CONTINUOUS"),
     )  # fmt: skip
@@ -44,16 +44,16 @@ def flat_dxf(patterns: Sequence[FlatPattern], *, title: str) -> bytes:
             end = line.end[0], line.end[1] + shift
             space.add_line(start, end, dxfattribs={"layer": layer})
             words = f"{'UP' if up else 'DOWN'} {line.angle_deg:.4g}"
-            _text(space, words, start, pattern.blank_in[1])
+            write_text(space, words, start, pattern.blank_in[1])
         about = f"{title}: {pattern.profile_id}"
-        _text(space, about, (0.0, foot - 2 * LETTER_HIGH_IN), pattern.blank_in[1])
+        write_text(space, about, (0.0, foot - 2 * LETTER_HIGH_IN), pattern.blank_in[1])
         foot += pattern.blank_in[1] + 1.5
-    return _written(document)
+    return written_drawing(document)
 
 
 def shapes_dxf(shapes: Sequence[CutShape], *, title: str) -> bytes:
     """Shapes of a cut list one over the other in one drawing, seen from outside, in inches."""
-    document = _document((CUT, 7, "CONTINUOUS"), (MARKS, 8, "CONTINUOUS"))
+    document = drawing_with((CUT, 7, "CONTINUOUS"), (MARKS, 8, "CONTINUOUS"))
     space = document.modelspace()
     foot = 0.0
     for shape in shapes:
@@ -61,12 +61,12 @@ def shapes_dxf(shapes: Sequence[CutShape], *, title: str) -> bytes:
         space.add_lwpolyline(ring, close=True, dxfattribs={"layer": CUT})
         tall = shape.size_in[1]
         about = f"{title}, shape {shape.number}: {shape.count} x {shape.title}"
-        _text(space, about, (0.0, foot - 2 * LETTER_HIGH_IN), tall)
+        write_text(space, about, (0.0, foot - 2 * LETTER_HIGH_IN), tall)
         foot += tall + 1.5
-    return _written(document)
+    return written_drawing(document)
 
 
-def _document(*layers: tuple[str, int, str]) -> Drawing:
+def drawing_with(*layers: tuple[str, int, str]) -> Drawing:
     """An empty drawing in inches with layers of a name, a colour and a kind of line."""
     options.write_fixed_meta_data_for_testing = True  # else each file holds the moment it was made
     document = new("R2000", units=units.IN)
@@ -77,14 +77,15 @@ def _document(*layers: tuple[str, int, str]) -> Drawing:
     return document
 
 
-def _text(space: Modelspace, words: str, at: tuple[float, float], tall_in: float) -> None:
+def write_text(space: Modelspace, words: str, at: tuple[float, float], tall_in: float) -> None:
+    """Words at a place, as high as suits what stands so tall. [in]"""
     high = min(LETTER_HIGH_IN, max(LEAST_LETTER_IN, tall_in / 40))
     space.add_text(
         words, height=high, dxfattribs={"layer": MARKS, "insert": (at[0] + 0.1, at[1] + 0.03)}
     )
 
 
-def _written(document: Drawing) -> bytes:
+def written_drawing(document: Drawing) -> bytes:
     """The text of the file."""
     out = io.StringIO()
     document.write(out)

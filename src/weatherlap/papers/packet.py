@@ -12,7 +12,7 @@ from weatherlap.papers.findings import findings_sheet
 from weatherlap.papers.leafpdf import leaf_pdf
 from weatherlap.papers.orderfiles import order_files
 from weatherlap.papers.paper import Paper
-from weatherlap.papers.pictures import Picture, pictures
+from weatherlap.papers.pictures import Picture, picture_dxf, pictures
 from weatherlap.run.opennext import open_next
 from weatherlap.run.opentables import open_next_table
 from weatherlap.run.states import State
@@ -59,6 +59,7 @@ def packet_files(
         sheet = findings_sheet(worked, [*drawings, *plots], state=state, paper=paper)
         more |= shelf.files()
     files = {SHEET: sheet, **{f"{d.name}.svg": d.svg.encode("utf-8") for d in drawings}, **more}
+    files |= {f"{d.name}.dxf": picture_dxf(worked, d) for d in drawings if d.face is not None}
     table = {
         "state": state.value,
         **trace_table(worked),

@@ -10,6 +10,7 @@ from weatherlap.drawings.elevation import elevation
 from weatherlap.drawings.exploded import exploded
 from weatherlap.drawings.section import section
 from weatherlap.drawings.shown import Shown, show
+from weatherlap.errors import InputError
 from weatherlap.job.model import CutLine
 from weatherlap.run.states import State
 from weatherlap.run.worked import Worked
@@ -58,6 +59,22 @@ def pictures(
         most_trails=MOST_TRAILS,
     )
     return tuple(_told(_drawn(shown, cuts), on_the_way))
+
+
+def picture_dxf(worked: Worked, picture: Picture) -> bytes:
+    """The elevation that a picture shows, as a DXF file in inches.
+
+    Raises
+    ------
+    InputError
+        If the picture is no elevation.
+    """
+    from weatherlap.papers.elevationdxf import elevation_dxf
+
+    if picture.face is None:
+        raise InputError(picture.name, "it is no elevation", "the elevation of a face")
+    findings = worked.trace.findings
+    return elevation_dxf(worked.corner, picture.face, findings, title=picture.title)
 
 
 def _told(

@@ -95,6 +95,13 @@ class AddChanges(ActModel):
     instead: bool = False
 
 
+class LayMend(ActModel):
+    """Lay the changes of a mend in place of those that the job holds."""
+
+    do: Literal["lay-mend"]
+    changes: tuple[JobChange, ...] = Field(min_length=1, max_length=MOST_CHANGES)
+
+
 class StrikeOut(ActModel):
     """Take a record out again, by its place in its list from 0."""
 
@@ -111,7 +118,7 @@ class SayAbout(ActModel):
     text: str = Field(max_length=10000)
 
 
-Note = Meter | PushAwl | SawDamage | Tick | CameTo | AddChanges | StrikeOut | SayAbout
+Note = Meter | PushAwl | SawDamage | Tick | CameTo | AddChanges | LayMend | StrikeOut | SayAbout
 
 
 def noted(job: Job, note: Note) -> Noted:
@@ -129,6 +136,7 @@ def noted(job: Job, note: Note) -> Noted:
         Tick: _tick,
         CameTo: _came_to,
         AddChanges: _changes,
+        LayMend: _mend,
         StrikeOut: _strike,
         SayAbout: _about,
     }
@@ -214,6 +222,16 @@ def _changes(job: Job, note: AddChanges) -> Noted:
     as_repaired(job, (*job.change, *new))
     words = changes_said(job, new)[0] if len(new) == 1 else f"{len(new)} changes added"
     return [AddItem("change", plain_row(c)) for c in new], words
+
+
+def _mend(job: Job, note: LayMend) -> Noted:
+    for number, change in enumerate(note.changes, start=1):
+        _check_keys(number, change)
+    as_repaired(job, note.changes)
+    gone: list[Change] = [Remove(("change", n)) for n in reversed(range(len(job.change)))]
+    new = [AddItem("change", plain_row(c)) for c in note.changes]
+    in_place = f" in place of {len(job.change)}" if job.change else ""
+    return [*gone, *new], f"Mend laid: {len(new)} changes{in_place}"
 
 
 def changes_said(job: Job, changes: Sequence[JobChange]) -> list[str]:

@@ -8,10 +8,11 @@ from fastapi.responses import HTMLResponse
 from weatherlap.papers.findings import findings_sheet, stamp_of
 from weatherlap.papers.labels import label_sheets
 from weatherlap.papers.paper import Paper
-from weatherlap.papers.pictures import pictures
+from weatherlap.papers.pictures import Picture, picture_dxf, pictures
 from weatherlap.run.labelwords import labels
 from weatherlap.run.ordering import order_job
 from weatherlap.run.states import State
+from weatherlap.run.worked import Worked
 from weatherlap.store.shelf import NoSuchJob
 from weatherlap.web.api import JobId
 from weatherlap.web.handout import handout
@@ -54,8 +55,18 @@ def paper_ways(ways: APIRouter, site: Site) -> None:
 
     @ways.get("/job/{job_id}/drawings/{name}.svg")
     def drawing(job_id: JobId, name: str, state: State = State.FOUND) -> Response:
-        worked = site.desk.worked(site.shelf.head(job_id).text, state)
-        for drawn in pictures(worked, state=state):
-            if drawn.name == name:
-                return download(drawn.svg.encode(), f"{drawn.name}.svg")
-        raise NoSuchJob("drawing", "there is no such drawing", "one of the job's")
+        _, drawn = _picture(site, job_id, name, state)
+        return download(drawn.svg.encode(), f"{drawn.name}.svg")
+
+    @ways.get("/job/{job_id}/drawings/{name}.dxf")
+    def drawing_dxf(job_id: JobId, name: str, state: State = State.FOUND) -> Response:
+        worked, drawn = _picture(site, job_id, name, state)
+        return download(picture_dxf(worked, drawn), f"{drawn.name}.dxf")
+
+
+def _picture(site: Site, job_id: str, name: str, state: State) -> tuple[Worked, Picture]:
+    worked = site.desk.worked(site.shelf.head(job_id).text, state)
+    for drawn in pictures(worked, state=state):
+        if drawn.name == name:
+            return worked, drawn
+    raise NoSuchJob("drawing", "there is no such drawing", "one of the job's")

@@ -55,7 +55,7 @@ def test_the_mend_is_the_searchs_own_and_its_changes_can_be_laid(own, job, text)
     best = mend_job(read_job(text), invented_costs()).best
     assert best is not None
     assert told["best"]["cost_usd"] == pytest.approx(best.cost_usd)
-    act = {"do": "add-changes", "changes": told["best"]["changes"]}
+    act = {"do": "lay-mend", "changes": told["best"]["changes"]}
     own.post(f"/api/jobs/{job}/acts", json={"base": 1, "act": act, "bare": True})
     assert read_job(own.get(f"/api/jobs/{job}/file").text).change == best.changes
     page = own.get(f"/job/{job}/mend").text
