@@ -23,9 +23,13 @@ from weatherlap.order.workdays import DAY_H, SLOTS_AN_HOUR, WorkDays
 
 SEED = 1
 USUAL_EFFORT = 5.0
-"""How long an aim is searched for, in about as many seconds."""
+"""How long is searched in all, in about as many seconds."""
+FINISH_SHARE = 0.7
+"""Share of the effort for the first aim; what it leaves goes to the second. Own choice. [-]"""
 TIDY_EFFORT = 0.25
-WORK_A_SECOND = 0.2
+SEARCHED_FINISH, SEARCHED_OPEN = 0.6, 0.7
+"""Shares of an aim's effort for better plans; the rest raises its bound. Own choice. [-]"""
+WORK_A_SECOND = 0.26
 """The solver's own measure of work for about a second; counted, so that plans do not depend on
 the machine. [1/s]"""
 
@@ -98,7 +102,7 @@ def schedule(
     days : WorkDays
         The working days, enough of them for all tasks one after another.
     effort : float
-        Work the solver may spend on each aim, in about as many seconds. [-]
+        Work the solver may spend in all, in about as many seconds. [-]
     open_now : collection of str
         Parts of the corner that stand open already.
     tell : callable or None
@@ -113,15 +117,16 @@ def schedule(
     """
     check_tasks(tasks)
     check_hands(tasks, hands)
-    model = _Model(tasks, hands, days, open_now)
+    model = _Model(tasks, hands, days)
     if tell is not None:
         tell("Looking for the earliest finish")
-    finish = model.least(model.finish, effort)
+    finish, spent = model.least(model.finish, effort * FINISH_SHARE, searched=SEARCHED_FINISH)
     model.keep(model.finish, finish.value)
     if tell is not None:
         tell("Keeping the corner open for less time")
-    opened = model.least(model.open_time, effort)
-    model.keep(model.open_time, opened.value)
+    open_time = model.open_for(open_now)
+    opened, _ = model.least(open_time, max(effort - spent, 0.0), searched=SEARCHED_OPEN)
+    model.keep(open_time, opened.value)
     model.least(model.starts, min(effort, TIDY_EFFORT))
     return Plan(
         rows=model.rows(),
@@ -138,13 +143,7 @@ _Need = tuple[cp_model.IntervalVar, "cp_model.LinearExprT"]
 class _Model:
     """The tasks as the solver sees them; the best plan so far is kept as a hint."""
 
-    def __init__(
-        self,
-        tasks: Sequence[Task],
-        hands: Sequence[Hand],
-        days: WorkDays,
-        open_now: Collection[str],
-    ) -> None:
+    def __init__(self, tasks: Sequence[Task], hands: Sequence[Hand], days: WorkDays) -> None:
         self._tasks = tasks
         self._days = days
         self._groups = kindred(hands)
@@ -160,16 +159,21 @@ class _Model:
         self._crew()
         self.finish = new(0, self._end, "finish")
         self._model.add_max_equality(self.finish, [0, *self._ends.values()])
-        exposed = dict.fromkeys((*sorted(open_now), *exposed_parts(tasks)))
-        parts = [self._open(part, already=part in open_now) for part in exposed]
-        longest = (days.ordinals[-1] - days.ordinals[0] + 1) * round(DAY_H) * SLOTS_AN_HOUR
-        self.open_time = new(0, longest * max(len(parts), 1), "open")
-        self._model.add(self.open_time == sum(parts))
         most = self._end * max(len(tasks), 1)
         self.starts = new(-most, most, "starts")
         signs = {t.id: -1 if t.late else 1 for t in tasks}
         self._model.add(self.starts == sum(signs[n] * s for n, s in self._starts.items()))
         self._begin_with(rough)
+
+    def open_for(self, open_now: Collection[str]) -> cp_model.IntVar:
+        """How long all parts stand open, together; asked for after the finish is kept."""
+        exposed = dict.fromkeys((*sorted(open_now), *exposed_parts(self._tasks)))
+        parts = [self._open(part, already=part in open_now) for part in exposed]
+        days = self._days.ordinals
+        longest = (days[-1] - days[0] + 1) * round(DAY_H) * SLOTS_AN_HOUR
+        open_time = self._model.new_int_var(0, longest * max(len(parts), 1), "open")
+        self._model.add(open_time == sum(parts))
+        return open_time
 
     def _begin_with(self, rough: dict[str, tuple[int, int]]) -> None:
         """Take the rough plan for the best so far."""
@@ -251,14 +255,20 @@ class _Model:
         day_slots = round(DAY_H) * SLOTS_AN_HOUR
         start = self._days.ordinals[0]
         dates = [n - start for n in self._days.ordinals[: self._last_day + 1]]
-        clocks = []
+        clocks, numbers, dated = [], [], []
         for at in (first, last):
             day, past = self._split(at)
             date = new(0, dates[-1], "")
             self._model.add_element(day, dates, date)
             clocks.append(date * day_slots + past)
+            numbers.append(day)
+            dated.append(date)
         lasts = new(0, dates[-1] * day_slots + self._days.slots, "")
         self._model.add(lasts >= clocks[1] - clocks[0])
+        self._model.add(dated[1] - dated[0] >= numbers[1] - numbers[0])
+        idle = day_slots - self._days.slots
+        self._model.add(lasts >= last - first + idle * (numbers[1] - numbers[0]))
+        self._model.add(lasts >= 0)
         return lasts
 
     def _crew(self) -> None:
@@ -335,9 +345,25 @@ class _Model:
         """From now on no plan may be worse than this."""
         self._model.add(aim <= round(value))
 
-    def least(self, aim: cp_model.IntVar, effort: float) -> Bounded:
-        """The least that was found, starting from the best plan so far, and its bound."""
+    def least(
+        self, aim: cp_model.IntVar, effort: float, *, searched: float = 1.0
+    ) -> tuple[Bounded, float]:
+        """The least that was found from the best plan so far, with its bound; the effort spent.
+
+        Better plans first; where none is proven least, what is left raises the bound from below.
+        """
         self._model.minimize(aim)
+        bound, spent = self._search(effort * searched, from_below=False)
+        value = self._best[aim.index]
+        if bound < value and searched < 1.0:
+            self._model.add_linear_constraint(aim, bound, value)
+            raised, more = self._search(max(effort - spent, 0.0), from_below=True)
+            bound, spent = max(bound, raised), spent + more
+        value = self._best[aim.index]
+        return Bounded(float(value), float(min(bound, value))), spent
+
+    def _search(self, effort: float, *, from_below: bool) -> tuple[int, float]:
+        """Go on from the best plan so far; the bound of what is least, and the effort spent."""
         self._model.clear_hints()  # type: ignore[no-untyped-call]
         for index, value in enumerate(self._best):
             self._model.add_hint(self._model.get_int_var_from_proto_index(index), value)
@@ -345,6 +371,7 @@ class _Model:
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
         solver.parameters.max_deterministic_time = effort * WORK_A_SECOND
+        solver.parameters.use_objective_lb_search = from_below
         status = solver.solve(self._model)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             self._best = list(solver.response_proto.solution)
@@ -353,8 +380,8 @@ class _Model:
                 f"No plan fits into the {len(self._days.days)} working days from "
                 f"{self._days.days[0]} on: look at days off, permits and lead times."
             )
-        bound = max(0, math.ceil(solver.best_objective_bound - 1e-6))
-        return Bounded(float(self._best[aim.index]), float(bound))
+        spent = solver.response_proto.deterministic_time / WORK_A_SECOND
+        return max(0, math.ceil(solver.best_objective_bound - 1e-6)), spent
 
     def rows(self) -> tuple[Placed, ...]:
         """The best plan, by starts."""

@@ -14,7 +14,7 @@ from weatherlap.run.planning import Planned, plan_job
 from weatherlap.run.rates import rates_of
 from weatherlap.run.sofar import SoFar, so_far
 
-PACKET_EFFORT = 0.7
+PACKET_EFFORT = 1.5
 """Work of the solver in a packet, less than for the plan alone. [-]"""
 PACKET_STARTS = 10
 MOST_KEPT = 4

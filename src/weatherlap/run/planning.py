@@ -82,7 +82,7 @@ def plan_job(
     start : date or None
         A first day in place of the job's own.
     effort : float
-        Work the solver may spend on each aim, in about as many seconds. [-]
+        Work the solver may spend in all, in about as many seconds. [-]
     starts : int
         How many of the next working days are looked at as a first day.
     weather : str or None
