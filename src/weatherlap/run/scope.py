@@ -28,6 +28,7 @@ from weatherlap.run.places import capital
 from weatherlap.run.pricing import Pricing
 from weatherlap.run.states import State
 from weatherlap.run.told import short_title
+from weatherlap.run.unanswered import unanswered
 from weatherlap.run.worked import Worked, in_state, work_out
 
 Date = datetime.date
@@ -111,6 +112,7 @@ def scope_of(
     words = read_words(own["words"]) if "words" in own else invented_words()
     missing = (
         *_without_line(pricing, steps, findings),
+        *unanswered(pricing.tasks),
         *_terms_missing(job, terms),
         *_papers_missing(job, terms, today),
         *_days_missing(pricing, terms),
@@ -153,7 +155,8 @@ def _findings(
         numbers = {n for n, c in enumerate(job.change, 1) if {c.subject, c.over} & ids}
         by = [s.number for s in steps if numbers & set(s.changes)]
         if cured:
-            at = f"by steps {_numbers(by)}" if by else "by the work as a whole"
+            steps_words = "step" if len(by) == 1 else "steps"
+            at = f"by {steps_words} {_numbers(by)}" if by else "by the work as a whole"
             answer = f"Cured {at}."
         else:
             answer = ""

@@ -23,21 +23,35 @@ USUAL_POSTS = 2
 FRAMING = "framing"
 
 
-def shore_of(job: Job) -> tuple[ShorePlan | None, str]:
-    """The temporary support that was worked out for a job, or why there is none, in words."""
+@dataclass(frozen=True)
+class HeldUp:
+    """The temporary support that was worked out, or why there is none; when an engineer looks."""
+
+    plan: ShorePlan | None = None
+    why_not: str = ""
+    engineer: tuple[str, ...] = ()
+
+
+def shore_of(job: Job) -> HeldUp:
+    """How the corner of a job is held up, where its framing was surveyed."""
     if not job.member:
-        return None, ""
+        return HeldUp()
     try:
         held = hold_job(job, on_the_way=lambda _: None)
     except (InputError, NoSolution) as error:
         said = str(error).splitlines()[0]
-        return None, f"Holding up is not worked out ({said}): its stages and hours are assumed."
+        return HeldUp(
+            why_not=f"Holding up is not worked out ({said}): its stages and hours are assumed."
+        )
+    asked = (*held.holding.engineer, *(held.plan.engineer if held.plan is not None else ()))
+    engineer = tuple(e.why for e in asked)
     if held.plan is not None or not held.surveyed.replaces:
-        return held.plan, ""
-    return None, (
+        return HeldUp(held.plan, "", engineer)
+    why_not = (
         "Nobody said where temporary posts may stand ([[shore.line]]): the stages and hours of "
         "holding up are assumed."
     )
+    return HeldUp(None, why_not, engineer)
 
 
 def with_holding(

@@ -47,7 +47,10 @@ BENT_ROLES = ("trim", "flashing")
 
 @dataclass(frozen=True)
 class TaskList:
-    """The tasks of a job in an order that can be worked, and what was assumed for them."""
+    """The tasks of a job in an order that can be worked, and what was assumed for them.
+
+    ``holding_note`` says why holding up was not worked out; ``engineer`` why one is asked for.
+    """
 
     job: Job
     ordered: Ordered
@@ -55,6 +58,8 @@ class TaskList:
     tasks: tuple[Task, ...]
     lead: LeadPaint
     notes: tuple[str, ...]
+    holding_note: str = ""
+    engineer: tuple[str, ...] = ()
 
     def named(self, name: str) -> Task:
         """The task of an id."""
@@ -89,9 +94,9 @@ def tasks_of(
     lead = lead_paint(ordered, job.work)
     rows = list(corner_tasks(ordered, table))
     notes: list[str] = []
-    plan, why_not = shore_of(job)
-    notes += [why_not] if why_not else []
-    rows = with_holding(rows, job, table, plan=plan)
+    held = shore_of(job)
+    notes += [held.why_not] if held.why_not else []
+    rows = with_holding(rows, job, table, plan=held.plan)
     rows = _with_drying(rows, ordered, work, table, drying_days or {}, notes)
     rows = _with_shop(rows, ordered, table)
     rows = with_in_place(rows, ordered, table)
@@ -101,7 +106,10 @@ def tasks_of(
     rows = with_papers(rows, job, table)
     rows = _with_end(rows, ordered, table)
     check_tasks(rows)
-    return TaskList(job, ordered, table, without_implied(in_turn(rows)), lead, tuple(notes))
+    return TaskList(
+        job, ordered, table, without_implied(in_turn(rows)), lead, tuple(notes), held.why_not,
+        held.engineer,
+    )  # fmt: skip
 
 
 def _with_drying(

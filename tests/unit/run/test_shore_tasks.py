@@ -48,7 +48,7 @@ def test_each_stage_of_the_shore_has_its_task(tasks):
 
 def test_the_hours_follow_from_what_was_worked_out(tasks):
     """Two posts, six braces, nine joints, one round of an eighth, one joint shimmed."""
-    plan, _ = shore_of(read_job(DEMO))
+    plan = shore_of(read_job(DEMO)).plan
     assert plan is not None
     table = invented_hours().work
     counts = {"hold-up": len(plan.posts), "brace": sum(b.count for b in plan.braces),
