@@ -205,7 +205,7 @@ def _task_grid(planned: Planned) -> Grid:
         Column("No.", numeric=True, share=0.4),
         Column("Task", share=3.5),
         Column("Begins", share=2.0),
-        *(() if gone is None else (Column("Was", share=1.3),)),
+        *(() if gone is None else (Column("Was", share=1.5),)),
         Column("Who", share=0.7),
         Column("Hours", numeric=True, share=0.5),
         Column("After", share=0.9),

@@ -13,9 +13,9 @@ from weatherlap.run.planning import Planned
 
 _COLUMNS = (
     Column("Task", share=4.0),
-    Column("Planned for"),
-    Column("Done, or now for"),
-    Column("Working days later", numeric=True),
+    Column("Planned for", share=1.2),
+    Column("Done, or now for", share=1.7),
+    Column("Days later", numeric=True),
 )
 
 
@@ -54,7 +54,9 @@ def slip_parts(planned: Planned) -> Iterator[Part]:
     if gone.notes:
         blocks.append(Box("Look at the ticks", gone.notes))
     if rows:
-        note = "Less than 0 is earlier. Where the others were planned stands with the tasks."
+        note = (
+            "In working days; less than 0 is earlier. Where others were planned stands with tasks."
+        )
         blocks.append(Grid(_COLUMNS, tuple(_row(s) for s in rows), note))
     if blocks:
         yield Part("What slipped", tuple(blocks))

@@ -25,6 +25,7 @@ from weatherlap.drying.year import Profile, WallYear, wall_year, wettest_profile
 from weatherlap.errors import InputError, JobError
 from weatherlap.job.dryrecords import DryRecord, OpenedRecord
 from weatherlap.job.model import Change, Do, Job, Reading
+from weatherlap.job.placing import placing
 from weatherlap.run.changewords import change_words
 from weatherlap.run.dryleaks import Wetted
 from weatherlap.run.dryspots import SpotWall, leak_pattern, spot_wall
@@ -154,7 +155,8 @@ def drying_of(
             "job", "it has no [climate]", "the weather of the place",
             'For instance [climate] with place = "boston-ma", then a [[dry]] spot.',
         )  # fmt: skip
-    climate = climate_of(job.climate, weather=weather)
+    with placing(job):
+        climate = climate_of(job.climate, weather=weather)
     first_hour = hour_of(job.job.date)
     room = _Room(job, climate, from_hour(climate, first_hour=first_hour, hours=climate.hours))
     with ThreadPoolExecutor(WORKERS) as pool:  # the march lets other threads run

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,10 +59,30 @@ def climate_of(record: ClimateRecord, *, weather: str | None) -> Climate:
         return hourly_climate(place(record.place))
     if record.months is not None:
         assert record.latitude is not None
+        latitude = record.latitude
         name = record.name or "the place of the job"
         text = record.months.strip()
-        return hourly_climate(read_normals(text, place=name, latitude_deg=record.latitude))
-    return _from_file(record, weather)
+        return _named(
+            "months",
+            lambda: hourly_climate(read_normals(text, place=name, latitude_deg=latitude)),
+        )
+    return _named("weather_file", lambda: _from_file(record, weather))
+
+
+def _named(key: str, read: Callable[[], Climate]) -> Climate:
+    """What is read; a fault in it is told with the key of the job file that it comes from."""
+    try:
+        return read()
+    except InputError as error:
+        problem = error.problems[0]
+        if problem.where.startswith("climate"):
+            raise InputError(
+                problem.where, problem.found, problem.want, problem.do, key=("climate", key)
+            ) from None
+        found = f"{problem.where}: {problem.found}"
+        raise InputError(
+            f"climate: {key}", found, problem.want, problem.do, key=("climate", key)
+        ) from None
 
 
 def _from_file(record: ClimateRecord, weather: str | None) -> Climate:

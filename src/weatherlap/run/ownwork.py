@@ -44,11 +44,11 @@ def own_task(record: TaskRecord, table: CrewHours) -> Task:
 
 def with_own_waits(rows: list[Task], job: Job) -> list[Task]:
     """The waits that the user's own tasks name."""
-    for record in job.task:
+    for k, record in enumerate(job.task):
         where = f"task {record.id}"
         others = [t for t in rows if t.id != record.id]
-        first = chosen(others, record.after, where=f"{where}, after")
-        then = chosen(others, record.before, where=f"{where}, before")
+        first = chosen(others, record.after, where=f"{where}, after", key=("task", k, "after"))
+        then = chosen(others, record.before, where=f"{where}, before", key=("task", k, "before"))
         wait = record.wait_days * DAY_H + record.wait_hours
         why = Wait.DRYING if record.wait_days else Wait.CURING if record.wait_hours else Wait.NONE
         rows = waiting(rows, (record.id,), [After(name) for name in first])
@@ -58,8 +58,9 @@ def with_own_waits(rows: list[Task], job: Job) -> list[Task]:
 
 def with_papers(rows: list[Task], job: Job, table: CrewHours) -> list[Task]:
     """Permits, goods and inspections, with what waits for them."""
-    for permit in job.permit:
-        names = chosen(rows, permit.before, where=f"permit {permit.id}, before")
+    for k, permit in enumerate(job.permit):
+        key = ("permit", k, "before")
+        names = chosen(rows, permit.before, where=f"permit {permit.id}, before", key=key)
         if permit.granted:
             rows = [_not_before(t, permit.granted) if t.id in names else t for t in rows]
             continue
@@ -67,10 +68,10 @@ def with_papers(rows: list[Task], job: Job, table: CrewHours) -> list[Task]:
             table, "permit", name=permit.id, text=f"Apply for: {permit.text}", kind=Kind.PERMIT
         )
         rows = [*waiting(rows, names, [After(task.id, permit.days * DAY_H, Wait.PERMIT)]), task]
-    for goods in job.delivery:
+    for k, goods in enumerate(job.delivery):
         where = f"delivery {goods.id}, before"
         laid = [t.id for t in rows if t.kind in _LAID_WITH and set(t.pieces) & set(goods.pieces)]
-        names = (*laid, *chosen(rows, goods.before, where=where))
+        names = (*laid, *chosen(rows, goods.before, where=where, key=("delivery", k, "before")))
         if goods.ordered:
             there = datetime.date.fromisoformat(goods.ordered) + datetime.timedelta(goods.days)
             rows = [_not_before(t, there.isoformat()) if t.id in names else t for t in rows]
@@ -83,9 +84,10 @@ def with_papers(rows: list[Task], job: Job, table: CrewHours) -> list[Task]:
 
 
 def _with_visits(rows: list[Task], job: Job, table: CrewHours) -> list[Task]:
-    for visit in job.inspection:
-        first = chosen(rows, visit.after, where=f"inspection {visit.id}, after")
-        then = chosen(rows, visit.before, where=f"inspection {visit.id}, before")
+    for k, visit in enumerate(job.inspection):
+        where, key = f"inspection {visit.id}", ("inspection", k)
+        first = chosen(rows, visit.after, where=f"{where}, after", key=(*key, "after"))
+        then = chosen(rows, visit.before, where=f"{where}, before", key=(*key, "before"))
         task = work_task(
             table,
             "inspection",

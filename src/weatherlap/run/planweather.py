@@ -6,6 +6,7 @@ from weatherlap.drying.climate import Climate
 from weatherlap.drying.materials import Kind, material
 from weatherlap.drying.open_drying import OpenMember, days_to_dry
 from weatherlap.job.model import Job
+from weatherlap.job.placing import placing
 from weatherlap.job.workrecords import Work
 from weatherlap.order.weather import USUAL_WET_DAYS, RainDays, persistence_of
 from weatherlap.run.cornertasks import material_of
@@ -38,7 +39,8 @@ def climate_for_plan(job: Job, weather: str | None) -> Climate | None:
     """
     if job.climate is None or (job.climate.weather_file is not None and weather is None):
         return None
-    return climate_of(job.climate, weather=weather)
+    with placing(job):
+        return climate_of(job.climate, weather=weather)
 
 
 def rain_of(job: Job, work: Work, climate: Climate | None) -> tuple[RainDays, str]:

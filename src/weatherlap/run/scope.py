@@ -133,9 +133,11 @@ def scope_of(
 
 
 def _steps(pricing: Pricing, after: Corner) -> Iterator[Step]:
-    """The tasks in words; what is changed on a piece on its way back is said with it."""
+    """The tasks in words, as they are planned; what is changed on the way back is said with it."""
     job, before = pricing.job, pricing.found.corner
-    for number, task in enumerate(pricing.tasks.tasks, start=1):
+    planned = pricing.planned
+    tasks = pricing.tasks.tasks if planned is None else [r.task for r in planned.plan.rows]
+    for number, task in enumerate(tasks, start=1):
         notes = ["only in dry weather"] if task.needs_dry else []
         if task.kind is Kind.PUT_BACK and not task.id.startswith("change-"):
             own = [job.change[n - 1] for n in task.changes if n <= len(job.change)]

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
+from weatherlap.job.placing import placing
 from weatherlap.order.hours import CrewHours
 from weatherlap.order.sofar import Lesson, Ticked, left_over, lessons, ticked
 from weatherlap.run.tasks import TaskList
@@ -43,22 +44,30 @@ def so_far(listed: TaskList, *, today: datetime.date | None = None) -> SoFar:
         If hours were written down for a task that there is not, or for a day still to come.
     """
     job, tasks = listed.job, listed.tasks
-    known = [t.id for t in tasks]
-    for number, done in enumerate(job.done, start=1):
-        if done.task not in known:
-            close = difflib.get_close_matches(done.task, known, n=3)
-            raise InputError(
-                f"done {number}",
-                f"there is no task {done.task!r}",
-                "the id of a task in the plan",
-                f"Near it: {', '.join(close)}." if close else "",
-            )
-        if today is not None and done.day > today.isoformat():
-            raise InputError(f"done {number}", f"{done.day} is still to come", "a day up to today")
+    with placing(job):
+        _check(job, [t.id for t in tasks], today)
     rows = ticked(tasks, ((d.task, d.spent_h, d.finished, d.day) for d in job.done))
     learned = lessons(rows)
     left = left_over(tasks, {r.task.id: r.finished for r in rows})
     return SoFar(tuple(rows), tuple(left), tuple(learned), _suggested(learned, listed.table))
+
+
+def _check(job: Job, known: list[str], today: datetime.date | None) -> None:
+    for number, done in enumerate(job.done):
+        if done.task not in known:
+            close = difflib.get_close_matches(done.task, known, n=3)
+            raise InputError(
+                f"done {number + 1}",
+                f"there is no task {done.task!r}",
+                "the id of a task in the plan",
+                f"Near it: {', '.join(close)}." if close else "",
+                key=("done", number, "task"),
+            )
+        if today is not None and done.day > today.isoformat():
+            found = f"{done.day} is still to come"
+            raise InputError(
+                f"done {number + 1}", found, "a day up to today", key=("done", number, "day")
+            )
 
 
 def _suggested(

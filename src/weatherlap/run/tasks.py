@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from weatherlap.errors import InputError
 from weatherlap.job.model import Job
+from weatherlap.job.placing import placing
 from weatherlap.job.workrecords import Work
 from weatherlap.order.hours import CrewHours
 from weatherlap.order.takedown import covers_of, height_of
@@ -15,6 +17,7 @@ from weatherlap.order.tasks import (
     Task,
     Wait,
     check_tasks,
+    circle_in,
     in_turn,
     without_implied,
 )
@@ -102,14 +105,28 @@ def tasks_of(
     rows = with_in_place(rows, ordered, table)
     rows += _around(rows, ordered, table, lead)
     rows += [own_task(record, table) for record in job.task]
-    rows = with_own_waits(rows, job)
-    rows = with_papers(rows, job, table)
-    rows = _with_end(rows, ordered, table)
-    check_tasks(rows)
+    with placing(job):
+        rows = with_own_waits(rows, job)
+        rows = with_papers(rows, job, table)
+        rows = _with_end(rows, ordered, table)
+        _check(rows, job)
     return TaskList(
         job, ordered, table, without_implied(in_turn(rows)), lead, tuple(notes), held.why_not,
         held.engineer,
     )  # fmt: skip
+
+
+def _check(rows: Sequence[Task], job: Job) -> None:
+    """Look the tasks over; a circle is told at the first of the user's own records in it."""
+    own: dict[str, tuple[str | int, ...]] = {r.id: ("task", k) for k, r in enumerate(job.task)}
+    own |= {r.id: ("inspection", k) for k, r in enumerate(job.inspection)}
+    circle = circle_in({t.id: tuple(a.task for a in t.after) for t in rows})
+    try:
+        check_tasks(rows)
+    except InputError as error:
+        fault = error.problems[0]
+        key = next((own[name] for name in circle if name in own), ())
+        raise InputError(fault.where, fault.found, fault.want, fault.do, key=key) from None
 
 
 def _with_drying(

@@ -45,7 +45,9 @@ def work_task(
     )
 
 
-def chosen(rows: Sequence[Task], words: Iterable[str], *, where: str) -> tuple[str, ...]:
+def chosen(
+    rows: Sequence[Task], words: Iterable[str], *, where: str, key: tuple[str | int, ...] = ()
+) -> tuple[str, ...]:
     """Ids of the tasks that words choose: an id, a kind of task or a trade.
 
     Raises
@@ -66,6 +68,7 @@ def chosen(rows: Sequence[Task], words: Iterable[str], *, where: str) -> tuple[s
                 f"no task, kind of task or trade is {word!r}",
                 "one that the plan has",
                 f"Near it: {', '.join(close)}." if close else "",
+                key=key,
             )
         names |= dict.fromkeys(found)
     return tuple(names)

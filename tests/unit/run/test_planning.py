@@ -307,3 +307,28 @@ def test_the_firms_own_hours_are_taken():
         read_hours(text.replace('per = "ft"', 'per = "yard"'))
     with pytest.raises(InputError, match="low <= 1 <= high"):
         read_hours(text.replace("low = 0.75", "low = 1.75"))
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        pytest.param(
+            '[[done]]\ntask = "protekt"\nday = 2026-04-13\nhours = 2\n', 'task = "protekt"',
+            id="tick",
+        ),
+        pytest.param(
+            '[[task]]\nid = "t"\ntext = "x"\nhours = 1\nafter = ["nothing-such"]\n',
+            'after = ["nothing-such"]', id="wait",
+        ),
+        pytest.param(
+            '[[task]]\nid = "p"\ntext = "x"\nhours = 1\nafter = ["q"]\n'
+            '[[task]]\nid = "q"\ntext = "x"\nhours = 1\nafter = ["p"]\n', "[[task]]", id="circle",
+        ),
+    ],
+)  # fmt: skip
+def test_a_fault_of_the_plan_names_its_line(more: str, words: str):
+    """The line in the file is that of the record that is wrong."""
+    text = f"{WALL}{WORK}\n{more}"
+    with pytest.raises(JobError) as caught:
+        so_far(tasks_of(read_job(text), invented_hours()))
+    assert text.splitlines()[caught.value.problems[0].line - 1] == words
