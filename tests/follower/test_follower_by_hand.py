@@ -107,6 +107,35 @@ def test_only_what_passes_has_a_second_layer():
     assert ends([WALL], [WOOD, UPPER], (5.1, 8.1), layer=SECOND) is None
 
 
+def test_of_several_sealed_tops_on_one_line_the_outermost_takes_the_water():
+    """The order in the file does not matter, only which lies outside."""
+    inner = piece("inner", "absorbs", ("wall", [0, 0, 12, 6]), sealed=["top"], behind=["outer"])
+    outer = piece("outer", "resists", ("wall", [0, 0, 12, 6]), sealed=["top"])
+    sheet = piece("sheet", "resists", ("wall", [0, 0, 12, 10]))
+    assert ends([WALL], [sheet, outer, inner], (5.1, 8.1)) == {("clear", None): 1.0}
+
+
+def test_a_foot_less_than_a_sixteenth_over_a_sealed_edge_is_at_it():
+    """A foot 1/32 in over an edge that is sealed shut is held there, one 1/8 in over it is not."""
+    for up, want in ((1 / 32, ("held", "trim")), (1 / 8, ("cavity", None))):
+        skin = piece("skin", "resists", ("wall", [0, 3 + up, 12, 10]))
+        trim = piece("trim", "sheds", ("wall", [0, 3, 12, 7]), sealed=["bottom"])
+        assert ends([WALL], [skin, trim], (5.1, 8.1)) == {want: 1.0}
+
+
+def test_a_lip_less_than_a_sixteenth_over_the_place_of_landing_catches():
+    """Water off the upper sheet lands 1/32 in under the lip and is caught; rain there is not."""
+    trough = line([1, 4 + 1 / 32], [8, 5 + 1 / 32])
+    pieces = [
+        piece("left", "absorbs", ("wall", [0, 0, 4, 10])),
+        piece("right", "absorbs", ("wall", [4, 0, 12, 10])),
+        piece("low", "resists", ("wall", [0, 0, 12, 7], trough)),
+        piece("high", "resists", ("wall", [0, 4.5, 12, 10])),
+    ]
+    assert ends([WALL], pieces, (4.5, 8.1)) == {("soak", "left"): 1.0}
+    assert ends([WALL], pieces, (4.5, 4.49)) == {("clear", None): 1.0}
+
+
 @pytest.mark.parametrize(
     ("trough", "want"),
     [
@@ -242,6 +271,14 @@ def test_a_fall_goes_to_the_gutter_then_to_the_roof_below_then_clear():
     assert ends(*below, (2.1, 5.1)) == {("clear", None): 1.0}
     full = ends(*below, (9.1, 5.1), spills={("gutter", "gutter"): 0.5})
     assert full == {("gutter", "gutter"): 0.5, ("soak", "wood"): 0.5}
+
+
+def test_a_fall_onto_the_rim_of_a_panel_lands_on_it():
+    """The drop comes down where the cap's upper edge lies."""
+    top = {**WALL, "id": "top", "tilt": 0, "origin": [0, -4, -20]}
+    skin = piece("skin", "sheds", ("wall", [0, 0, 12, 10]))
+    cap = piece("cap", "sheds", ("top", [0, 0, 12, 4]))
+    assert ends([WALL, top], [skin, cap], (5.1, 5.1)) == {("stands", "cap"): 1.0}
 
 
 def test_water_drops_at_an_underside_only_from_an_open_drip():

@@ -99,17 +99,18 @@ class Follower:
         elif face.level:
             drop.ends["stands", onto.id, face.id] += share
         else:
-            self._run(drop, share, Place(face, *place, onto))
+            self._run(drop, share, Place(face, *place, onto), fell=off is not None)
             return True
         return False
 
     # Rules 1, 2 and 4: running down, going behind, coming out.
 
-    def _run(self, drop: Drop, share: float, at: Place) -> None:
+    def _run(self, drop: Drop, share: float, at: Place, *, fell: bool = False) -> None:
+        """On down a panel; a lip less than 1/16 in above where water fell onto it takes it."""
         low = self._foot(at)
         rim = self._rim(at, low)
         events = [
-            *self._lips(at, low),
+            *self._lips(at, low, over=LEAST if fell else -NEAR),
             *self._holders(at, low),
             *self._tops(at, low),
             *self._stops(at, low),
@@ -151,10 +152,10 @@ class Follower:
             return min(max(pinched), at.v)
         raise ValueError(f"{at.piece.id} is not at {at.u:g}, {at.v:g} of {at.face.id}")
 
-    def _lips(self, at: Place, low: float):
+    def _lips(self, at: Place, low: float, *, over: float):
         for trough in at.piece.troughs.get(at.face.number, ()):
             height = trough.height(at.u)
-            if height is not None and low - NEAR <= height < at.v - NEAR:
+            if height is not None and low - NEAR <= height < at.v + over:
                 yield height, 4, "lip", trough
 
     def _holders(self, at: Place, low: float):
@@ -163,12 +164,14 @@ class Follower:
             if not piece.sealed_bottom:
                 continue
             for edge, _ in piece.column(at.face.number, at.u):
-                if low - NEAR <= edge < at.v - NEAR and self._is_edge(at.face, piece, at.u, edge):
-                    held[edge].append(piece)
+                near = low - LEAST + NEAR <= edge < at.v - NEAR
+                if near and self._is_edge(at.face, piece, at.u, edge):
+                    held[max(edge, low)].append(piece)
         for edge, pieces in held.items():
             yield edge, 3, "held", self.corner.outermost(pieces)
 
     def _tops(self, at: Place, low: float):
+        tops: dict[float, list[DropPiece]] = defaultdict(list)
         for piece in self._outside_of(at):
             if not piece.sealed_top:
                 continue
@@ -178,7 +181,9 @@ class Follower:
                 if self._stuck_to(piece, at.face, at.u, edge) is not at.piece:
                     continue
                 if self._is_edge(at.face, piece, at.u, edge):
-                    yield edge, 2, "top", piece
+                    tops[edge].append(piece)
+        for edge, pieces in tops.items():
+            yield edge, 2, "top", self.corner.outermost(pieces)
 
     def _stops(self, at: Place, low: float):
         """Folds inside the face, where others run into it."""
@@ -308,8 +313,11 @@ class Follower:
 
     def _over_edge(self, drop: Drop, share: float, at: Place) -> None:
         point = at.face.plane.space((at.u, at.v))
+        over = at.v + LEAST - NEAR
         covers = [
-            p for p in self._outside_of(at) if p.covers(at.face.number, (at.u, at.v + LEAST / 2))
+            p
+            for p in self._outside_of(at)
+            if any(lo <= over <= hi for lo, hi in p.column(at.face.number, at.u))
         ]
         self._off(drop, share, at, covers, self._meeting(at.face, point))
 
@@ -407,7 +415,9 @@ class Follower:
             if p.sealed_top
             and (lands is None or self.corner.outside(p, lands))
             and any(
-                abs(lo - end) <= LEAST + NEAR and hi >= end + LEAST
+                abs(lo - end) <= LEAST + NEAR
+                and hi >= end + LEAST
+                and _enters_from_above(p, at, way, lo)
                 for lo, hi in p.along(at.face.number, (at.u, at.v), way)
             )
         )
@@ -436,7 +446,12 @@ class Follower:
                     return
                 continue
             u, v, _ = face.plane.flat((point[0], point[1], height))
-            onto = self.corner.outermost(self.corner.at(face.number, (u, v)))
+            rims = {
+                p.number: p
+                for more in (0.0, -NUDGE, NUDGE)
+                for p in self.corner.at(face.number, (u, v + more))
+            }
+            onto = self.corner.outermost(rims.values())
             self._arrive(drop, share, face, (u, v), onto, at.piece)
             return
         drop.ends["clear", None, at.face.id] += share
@@ -490,11 +505,23 @@ def _fold_through(face: DropFace, other: DropFace, place: Point) -> tuple[Point,
     return mine
 
 
+def _enters_from_above(piece: DropPiece, at: Place, way: Point, gone: float) -> bool:
+    """Whether the edge over which a way along a fold comes under a piece is an upper one."""
+    u, v = at.u + (gone + NUDGE) * way[0], at.v + (gone + NUDGE) * way[1]
+    return any(
+        lo - LEAST <= v and abs(hi - v) <= LEAST for lo, hi in piece.column(at.face.number, u)
+    )
+
+
 def _end_along(piece: DropPiece, at: Place, way: Point, gone: float) -> float:
     """How far a piece goes on along a fold beyond the way gone. [in]"""
+    end: float | None = None
     for low, high in piece.along(at.face.number, (at.u, at.v), way):
-        if low - NEAR <= gone < high - NEAR:
-            return high
+        begins = low - NEAR <= gone < high - NEAR if end is None else low < end + LEAST
+        if begins:
+            end = high
+    if end is not None:
+        return end
     raise ValueError(f"{piece.id} does not go on along the fold of {at.face.id}")
 
 

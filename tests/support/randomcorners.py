@@ -11,6 +11,8 @@ from weatherlap.job.model import Job
 SHEETS = ("sheds", "sheds", "resists", "absorbs", "resists", "open")
 _OFF = 0.07
 """Troughs lie off the half inches by this, once to six times: more than 1/16 in apart. [in]"""
+_APART = 0.02
+"""Troughs of one piece lie off each other by this, so that none ends where another does. [in]"""
 NEVER_FULL = 20.0
 """Width and depth of a lip that no rain fills. [in]"""
 PASSES = (None, None, 0, 0.25)
@@ -82,7 +84,7 @@ def _panel(draw, face: dict, *, trough_size: float, off: float, slanted: bool) -
         return None
     whole = part == shape and len(shape) == 4
     panel: dict = {"face": face["id"], "outline": part}
-    if whole and len({u for u, _ in shape}) == 2:
+    if whole and len({u for u, _ in shape}) == len({v for _, v in shape}) == 2:
         panel = {"face": face["id"], "rect": [left, low, right, top]}
         if trough_size and min(right - left, top - low) >= 1 and draw(st.integers(0, 3)) == 0:
             size = {"width": trough_size, "depth": trough_size}
@@ -116,7 +118,7 @@ def _piece(draw, faces: list[dict], names: list[str], sizes, *, slanted: bool) -
     count = draw(st.integers(1, min(3, len(faces) + 1)))
     panels = []
     for face in draw(st.permutations(faces * 2))[:count]:
-        off = _OFF * (1 + len(names) % 6)
+        off = _OFF * (1 + len(names) % 6) + _APART * len(panels)
         size = draw(st.sampled_from(sizes))
         panel = draw(_panel(face, trough_size=size, off=off, slanted=slanted))
         if panel is not None and not _clashes(panel, panels):

@@ -133,6 +133,11 @@ class Corner:
         return tuple((p.index, p.gutter) for p in self.pieces if p.gutter is not None)
 
     @cached_property
+    def looking_up(self) -> tuple[tuple[Face, Box], ...]:
+        """The faces that catch what falls, each with its extent in plan. [in]"""
+        return tuple((f, _in_plan(f)) for f in self.faces if f.tilt_deg < 90 - 1e-6)
+
+    @cached_property
     def contacts_of(self) -> tuple[tuple[Contact, ...], ...]:
         """The folds of each face, seen from it."""
         rows: list[list[Contact]] = [[] for _ in self.faces]
@@ -149,6 +154,13 @@ class Corner:
     def face_named(self) -> dict[str, Face]:
         """Faces by id."""
         return {f.id: f for f in self.faces}
+
+
+def _in_plan(face: Face) -> Box:
+    """The extent of a face seen from above: west, south, east, north. [in]"""
+    points = [face.frame.to_space(u, v) for u, v in face.outline.exterior.coords]
+    xs, ys, _ = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def outline_of(record: FaceRecord) -> Polygon:

@@ -95,7 +95,10 @@ def check_order(corner: Corner) -> None:
         inner, outer = (
             (a.piece, b.piece) if corner.outside(b.piece, a.piece) else (b.piece, a.piece)
         )
-        graphs.setdefault(a.face, TopologicalSorter()).add(outer, inner)
+        graph = graphs.setdefault(a.face, TopologicalSorter())
+        graph.add(outer, inner)
+        if outer in corner.pieces[inner].behind and inner in corner.pieces[outer].behind:
+            graph.add(inner, outer)
     for face, graph in graphs.items():
         try:
             graph.prepare()
@@ -115,10 +118,13 @@ def laps(corner: Corner, *, face: int | None = None) -> tuple[Lap, ...]:
     pairs = overlaps(corner, face=face)
     if not pairs:
         return ()
-    first = [corner.panels[i].polygon for i, _ in pairs]
-    second = [corner.panels[j].polygon for _, j in pairs]
-    shared = shapely.bounds(shapely.intersection(first, second))
+    first = np.array([corner.panels[i].polygon for i, _ in pairs])
+    second = np.array([corner.panels[j].polygon for _, j in pairs])
     boxes_a, boxes_b = shapely.bounds(first), shapely.bounds(second)
+    shared = np.hstack((np.maximum(boxes_a, boxes_b)[:, :2], np.minimum(boxes_a, boxes_b)[:, 2:]))
+    odd = [k for k, pair in enumerate(pairs) if any(corner.panels[p].box is None for p in pair)]
+    if odd:
+        shared[odd] = shapely.bounds(shapely.intersection(first[odd], second[odd]))
     rows = zip(pairs, shared.tolist(), boxes_a.tolist(), boxes_b.tolist(), strict=True)
     return tuple(
         _lap(corner, pair, common, a, b)

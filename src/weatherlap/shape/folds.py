@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass
 
+import numpy as np
 from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -85,20 +86,17 @@ def contacts(flats: list[Flat]) -> list[Contact]:
     An edge of one outline that lies on the rim of another or inside it is a fold; edges that
     lie within 1/16 in count as lying on it.
     """
-    boxes = [_box(f) for f in flats]
+    boxes = np.array([_box(f) for f in flats]).reshape(-1, 2, 3)
+    lows, highs = boxes[:, 0], boxes[:, 1]
     found: list[Contact] = []
     for i, here in enumerate(flats):
         ring = [here.frame.to_space(u, v) for u, v in here.outline.exterior.coords]
-        for j, there in enumerate(flats):
-            if i == j or not _boxes_meet(boxes[i], boxes[j]):
-                continue
-            for a, b in itertools.pairwise(ring):
-                found += _contacts_of_edge(i, j, here, there, (a, b))
+        meet = ((lows[i] <= highs) & (lows <= highs[i])).all(axis=1)
+        for j in np.flatnonzero(meet).tolist():
+            if i != j:
+                for edge in itertools.pairwise(ring):
+                    found += _contacts_of_edge(i, j, here, flats[j], edge)
     return found
-
-
-def _boxes_meet(a: tuple[Vector, Vector], b: tuple[Vector, Vector]) -> bool:
-    return all(a[0][k] <= b[1][k] and b[0][k] <= a[1][k] for k in range(3))
 
 
 def _contacts_of_edge(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
@@ -14,6 +14,8 @@ MANY = 24
 """From this many boxes taken away at once, a grid is quicker than one cut after another."""
 NEEDLE_IN = 1e-9
 """Parts of less width than this are rounding. [in]"""
+FINE_GRID_IN = 1e-9
+"""Grid on which cuts are made that did not come out whole. [in]"""
 LARGEST_GRID = 4_000_000
 """Cells of a grid above which polygons are united instead."""
 
@@ -104,6 +106,22 @@ def _without_needles(shape: BaseGeometry) -> BaseGeometry:
     return shapely.multipolygons(kept) if kept else Polygon()
 
 
+def _common(shape: BaseGeometry, polygon: Polygon, grid: float | None) -> BaseGeometry:
+    """What two shapes share; never nothing where their insides meet. [in]
+
+    The exact cut of edges that are one but for the last digit may come out empty.
+    """
+    part = _without_needles(shapely.intersection(shape, polygon, grid_size=grid))
+    if not part.is_empty or not shapely.relate_pattern(shape, polygon, "T********"):
+        return part
+    return _without_needles(shapely.intersection(shape, polygon, grid_size=FINE_GRID_IN))
+
+
+def fall_short(parts: Iterable[float], whole: float) -> bool:
+    """Whether the areas of parts leave some of a whole out, more than by rounding. [in2]"""
+    return sum(parts) < whole * (1 - 1e-7) - 1e-6
+
+
 Trapezoid = tuple[float, float, float, float, float, float]
 """Left, right, then how high the lower and the upper side are at left and at right. [in]"""
 
@@ -111,11 +129,18 @@ Trapezoid = tuple[float, float, float, float, float, float]
 class Patch:
     """An area in a plane: separate boxes while it can be, any shape where it must be. [in]"""
 
-    __slots__ = ("_bounds", "_cut", "_known", "_middle", "_spans", "boxes", "shape")
+    __slots__ = ("_bounds", "_cut", "_grid", "_known", "_middle", "_spans", "boxes", "shape")
 
-    def __init__(self, *, boxes: Sequence[Box] | None = None, shape: BaseGeometry | None = None):
+    def __init__(
+        self,
+        *,
+        boxes: Sequence[Box] | None = None,
+        shape: BaseGeometry | None = None,
+        grid: float | None = None,
+    ):
         self.boxes = None if boxes is None else list(boxes)
         self.shape = shape
+        self._grid = grid
         self._known: dict[Polygon, Patch] = {}
         self._middle: tuple[float, float] | None = None
         self._bounds: Box | None = None
@@ -123,9 +148,17 @@ class Patch:
         self._cut: tuple[tuple[Trapezoid, ...], list[tuple[int, Patch]]] = ((), [])
 
     @classmethod
-    def of(cls, polygon: Polygon, box: Box | None) -> Patch:
-        """The patch of a polygon, given its box if it is one. [in]"""
-        return cls(shape=polygon) if box is None else cls(boxes=[box])
+    def of(cls, polygon: Polygon, box: Box | None, *, grid: float | None = None) -> Patch:
+        """The patch of a polygon, given its box if it is one. [in]
+
+        On a ``grid`` what is cut from it, and from its parts, has its corners on the grid: not
+        exact, but right where edges that nearly fall together lead the exact cut astray. [in]
+        """
+        return cls(shape=polygon, grid=grid) if box is None else cls(boxes=[box], grid=grid)
+
+    def on_grid(self, grid: float) -> Patch:
+        """The same patch, cut on a grid. [in]"""
+        return Patch(boxes=self.boxes, shape=self.shape, grid=grid)
 
     @property
     def area(self) -> float:
@@ -160,33 +193,44 @@ class Patch:
         if self.boxes is not None and len(boxes) == len(polygons):
             rest = _boxes_less(self.boxes, boxes)
             if rest is not None:
-                return Patch(boxes=rest)
+                return Patch(boxes=rest, grid=self._grid)
         shapes = [p for p, _ in polygons]
         cover = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
-        return Patch(shape=_without_needles(self.geometry().difference(cover)))
+        rest = shapely.difference(self.geometry(), cover, grid_size=self._grid)
+        return Patch(shape=_without_needles(rest), grid=self._grid)
 
-    def common(self, polygon: Polygon, box: Box | None) -> Patch:
+    def in_box(self, box: Box) -> Patch:
+        """What a patch of boxes shares with a box. [in]"""
+        found = [_shared(own, box) for own in self.boxes or ()]
+        return Patch(boxes=[f for f in found if f is not None], grid=self._grid)
+
+    def common(self, polygon: Polygon, box: Box | None = None) -> Patch:
         """What the patch shares with a polygon (and its box, if it is one). [in]"""
         if self.boxes is not None and box is not None:
-            found = [_shared(own, box) for own in self.boxes]
-            return Patch(boxes=[f for f in found if f is not None])
+            return self.in_box(box)
         known = self._known.get(polygon)
         if known is None:
-            known = Patch(shape=_without_needles(self.geometry().intersection(polygon)))
+            known = Patch(shape=_common(self.geometry(), polygon, self._grid), grid=self._grid)
             self._known[polygon] = known
         return known
 
     def parts(self, cuts: tuple[Trapezoid, ...]) -> list[tuple[int, Patch]]:
-        """What the patch shares with each of some trapezoids, with its number; not what is empty.
+        """What the patch shares with each of the trapezoids that cover it, with its number.
 
-        The last answer is kept: after a change elsewhere the same is asked again.
+        What is empty is left out. The last answer is kept: after a change elsewhere the same is
+        asked again.
         """
         known, found = self._cut
         if cuts != known:
-            shared = ((n, self._common_part(cut)) for n, cut in enumerate(cuts))
-            found = [(n, part) for n, part in shared if part is not None]
+            found = self._parts(cuts)
+            if fall_short((part.area for _, part in found), self.area):
+                found = self.on_grid(FINE_GRID_IN)._parts(cuts)
             self._cut = cuts, found
         return found
+
+    def _parts(self, cuts: tuple[Trapezoid, ...]) -> list[tuple[int, Patch]]:
+        shared = ((n, self._common_part(cut)) for n, cut in enumerate(cuts))
+        return [(n, part) for n, part in shared if part is not None]
 
     def _common_part(self, cut: Trapezoid) -> Patch | None:
         left, right, l0, l1, h0, h1 = cut
@@ -195,8 +239,7 @@ class Patch:
             return None
         box = (left, l0, right, h0) if l0 == l1 and h0 == h1 else None
         if self.boxes is not None and box is not None:
-            found = [_shared(own, box) for own in self.boxes]
-            part = Patch(boxes=[f for f in found if f is not None])
+            part = self.in_box(box)
         else:
             part = self.common(Polygon([(left, l0), (right, l1), (right, h1), (left, h0)]), box)
         return part if part.area > 0 else None

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 
-from weatherlap.shape.patches import Box, box_of
+from weatherlap.shape.patches import Box
 
 NEAR = 1e-9
 
@@ -68,12 +68,12 @@ def _edges(rings: Iterable[Iterable[tuple[float, float]]]) -> list[tuple[float, 
     return found
 
 
-def tiles_of(polygon: Polygon) -> list[Tile]:
-    """The tiles of a polygon, holes left out, from left to right and bottom to top.
+def tiles_of(polygon: Polygon, box: Box | None) -> list[Tile]:
+    """The tiles of a polygon (and its box, if it is one), from left to right and bottom to top.
 
-    A rectangle gives one tile; the tiles do not overlap and cover the polygon.
+    A box gives one tile; the tiles do not overlap and cover the polygon but its holes.
     """
-    if box := box_of(polygon):
+    if box is not None:
         return [Tile(box[0], box[2], Line(0.0, box[1]), Line(0.0, box[3]))]
     rings = [polygon.exterior.coords, *(hole.coords for hole in polygon.interiors)]
     edges = _edges(rings)

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from weatherlap.building.corner import Corner, Face
 from weatherlap.job.model import Sheet
-from weatherlap.shape.patches import Box, Patch, box_of
+from weatherlap.shape.patches import FINE_GRID_IN, Box, Patch, box_of, fall_short
 from weatherlap.shape.tiles import NEAR
 from weatherlap.water.tiling import LEAST
 
@@ -60,11 +60,23 @@ def _known_regions(corner: Corner, face: Face) -> tuple[Region, ...]:
     key = _all_that_counts(corner, face)
     found = _KNOWN.get(key)
     if found is None:
-        found = tuple(without_slivers(corner, list(_regions_of_face(corner, face))))
+        rained = list(_regions_of_face(corner, face, None))
+        if _leaves_out(face, rained):
+            rained = list(_regions_of_face(corner, face, FINE_GRID_IN))
+        found = tuple(without_slivers(corner, rained))
         while len(_KNOWN) >= MOST_KNOWN:
             _KNOWN.pop(next(iter(_KNOWN)), None)
         _KNOWN[key] = found
     return found
+
+
+def _leaves_out(face: Face, rained: list[Region]) -> bool:
+    """Whether the first layer leaves some of a face out, or the second some of what passes."""
+    first = [r for r in rained if r.layer == FIRST]
+    second = [r.patch.area for r in rained if r.layer == SECOND]
+    passing = sum(r.patch.area for r in first if r.share < 1)
+    areas = (r.patch.area for r in first)
+    return fall_short(areas, face.outline.area) or fall_short(second, passing)
 
 
 def _all_that_counts(corner: Corner, face: Face) -> tuple[object, ...]:
@@ -111,10 +123,11 @@ def _ranks(corner: Corner, held: list[int], rows: list[list[int]]) -> list[int]:
     return ranks
 
 
-def _regions_of_face(corner: Corner, face: Face) -> Iterator[Region]:
+def _regions_of_face(corner: Corner, face: Face, grid: float | None) -> Iterator[Region]:
     held = [p for p in corner.panels_on[face.index] if corner.pieces[corner.panels[p].piece].holds]
     shapes = [(corner.panels[p].polygon, corner.panels[p].box) for p in held]
-    bare = Patch.of(face.outline, box_of(face.outline)).less(_widest_first(shapes))
+    ground = Patch.of(face.outline, box_of(face.outline), grid=grid)
+    bare = ground.less(_widest_first(shapes))
     if bare.area > 0:
         yield Region(face.index, FIRST, None, bare, 1.0, None)
     if not held:
@@ -123,7 +136,7 @@ def _regions_of_face(corner: Corner, face: Face) -> Iterator[Region]:
     ranks = _ranks(corner, held, rows)
     for i, p in enumerate(held):
         over = [shapes[j] for j in rows[i] if ranks[j] > ranks[i]]
-        open_part = Patch.of(*shapes[i]).less(over)
+        open_part = Patch.of(*shapes[i], grid=grid).less(over)
         if open_part.area <= 0:
             continue
         passes = corner.pieces[corner.panels[p].piece].passes

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cmp_to_key, partial
 
+import numpy as np
 from shapely import LineString, Point, Polygon
 
 from weatherlap.shape.folds import Contact
+from weatherlap.shape.patches import Box
 from weatherlap.shape.tiles import Line
 from weatherlap.water.tiling import LEAST, Span, Tiling, WetTile, above, cut, shared
 
@@ -82,23 +84,32 @@ def contact_line(contact: Contact) -> tuple[Line, Span] | None:
 def _onto(tiling: Tiling, mine: WetTile) -> list[Event]:
     """Sealed tops of outer pieces, stuck to this one, that turn the water onto them."""
     t, found = mine.tile, []
-    for o in mine.over:
-        other = tiling.tiles[o]
-        if not tiling.corner.pieces[other.piece].sealed_top:
-            continue
+    tiles, pieces = tiling.tiles, tiling.corner.pieces
+    sealed = [o for o in mine.over if pieces[tiles[o].piece].sealed_top]
+    boxes = np.array([tiles[m].tile.box for m in mine.over]) if sealed else None
+    for o in sealed:
+        other = tiles[o]
         top = other.tile.top
         span = shared((t.left, t.right), (other.tile.left, other.tile.right))
         span = above(t.top, top, LEAST, span) if span else None
         span = above(top, t.bottom, LEAST, span) if span else None
         if span and span[1] > span[0]:
-            found += [Event(EventKind.ONTO, top, *s, o) for s in _stuck(tiling, mine, other, span)]
+            near = [mine.over[k] for k in _meeting(boxes, other.tile.box)]
+            found += [Event(EventKind.ONTO, top, *s, o) for s in _stuck(tiling, near, other, span)]
     return found
 
 
-def _stuck(tiling: Tiling, mine: WetTile, sealed: WetTile, span: Span) -> list[Span]:
-    """Where nothing lies between a tile and the sealed top of an outer one."""
+def _meeting(boxes: np.ndarray, box: Box) -> list[int]:
+    """Which boxes meet another, by number. [in]"""
+    left, low, right, high = boxes.T
+    meet = (left <= box[2]) & (right >= box[0]) & (low <= box[3]) & (high >= box[1])
+    return [int(k) for k in np.flatnonzero(meet)]
+
+
+def _stuck(tiling: Tiling, over: list[int], sealed: WetTile, span: Span) -> list[Span]:
+    """Where none of the outer tiles lies between a tile and the sealed top of one of them."""
     between: list[Span] = []
-    for m in mine.over:
+    for m in over:
         other = tiling.tiles[m]
         if other.piece == sealed.piece or not tiling.corner.outside(sealed.piece, other.piece):
             continue
@@ -193,12 +204,12 @@ def _folds(tiling: Tiling, mine: WetTile) -> list[Event]:
     return found
 
 
-def _crossings(events: list[Event]) -> list[float]:
-    """Where two event lines cross, so that their order changes. [in]"""
+def _crossings(events: list[Event], edges: tuple[Event, Event]) -> list[float]:
+    """Where an event line crosses another or an edge of the tile, so that their order changes."""
     found = []
-    slanted = [e for e in events if e.line.slope]
-    for a in slanted:
-        for b in events:
+    every = (*events, *edges)
+    for a in events:
+        for b in every:
             lean = a.line.slope - b.line.slope
             if lean:
                 u = (b.line.rise - a.line.rise) / lean
@@ -221,7 +232,8 @@ def columns_of(
     leave = Event(EventKind.LEAVE, t.bottom, t.left, t.right, mine.index)
     if not events:
         return [Column(mine.index, t.left, t.right, (leave,), first_node)]
-    points = [u for e in events for u in (e.left, e.right)] + _crossings(events)
+    edges = leave, replace(leave, line=t.top)
+    points = [u for e in events for u in (e.left, e.right)] + _crossings(events, edges)
     columns = []
     for left, right in cut((t.left, t.right), points):
         middle = 0.5 * (left + right)
@@ -238,11 +250,11 @@ lower edge holds, then a sealed top turns out, then a fold."""
 
 
 def _before(tiling: Tiling, u: float, a: Event, b: Event) -> int:
-    """Order of two events from the top down; of two held on one line the outer one is first."""
+    """Order of two events from the top down; of two seals on one line the outer one is first."""
     gap = b.line.at(u) - a.line.at(u)
     if abs(gap) > 1e-9:
         return 1 if gap > 0 else -1
-    if not (a.kind is b.kind is EventKind.HELD):
+    if a.kind is not b.kind or a.kind not in (EventKind.HELD, EventKind.ONTO):
         return _AT_ONE_PLACE.index(a.kind) - _AT_ONE_PLACE.index(b.kind)
     outer = tiling.corner.outside(tiling.tiles[a.what].piece, tiling.tiles[b.what].piece)
     return -1 if outer else 1

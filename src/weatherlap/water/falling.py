@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from weatherlap.building.corner import Face, Gutter
 from weatherlap.shape.frames import Vector
+from weatherlap.shape.patches import Box
 from weatherlap.shape.tiles import Line
 from weatherlap.water.hops import End, EndKind, Hop, IntoGutter, Tag
 from weatherlap.water.landing import Leaving, arrive, at_each, stop
@@ -92,12 +93,26 @@ def _fall_on(
 
 def _catchers(lay: Lay, leaving: Leaving, falling: Fall) -> list[Catcher]:
     found = []
+    a, b = falling.at(leaving.span[0]), falling.at(leaving.span[1])
     for piece, gutter in lay.corner.gutters:
-        found += _gutter_catch(piece, gutter, leaving.span, falling)
-    for face in lay.corner.faces:
-        if face.index != leaving.face and face.tilt_deg < 90 - 1e-6:
+        (x0, y0, _), (x1, y1, _) = gutter.start, gutter.end
+        if _in_plan(a, b, (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)), gutter.width_in):
+            found += _gutter_catch(piece, gutter, leaving.span, falling)
+    for face, plan in lay.corner.looking_up:
+        if face.index != leaving.face and _in_plan(a, b, plan, LEAST):
             found += _face_catch(face, leaving.span, falling)
     return found
+
+
+def _in_plan(a: Vector, b: Vector, plan: Box, margin_in: float) -> bool:
+    """Whether a line seen from above comes near a box there. [in]"""
+    by = margin_in + LEAST
+    return (
+        min(a[0], b[0]) <= plan[2] + by
+        and max(a[0], b[0]) >= plan[0] - by
+        and min(a[1], b[1]) <= plan[3] + by
+        and max(a[1], b[1]) >= plan[1] - by
+    )
 
 
 def _gutter_catch(piece: int, gutter: Gutter, span: Span, falling: Fall) -> list[Catcher]:

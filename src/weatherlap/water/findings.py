@@ -170,7 +170,7 @@ def _finding(
     crossing = what if isinstance(what, Crossing) else alike[0]
     place = ways.trails.places[total.trail]
     at = (place[1], place[2])
-    wets = tuple(i for i in range(len(corner.pieces)) if total.wets >> i & 1)
+    wets = tuple(i for i, bit in enumerate(reversed(f"{total.wets:b}")) if bit == "1")
     first = total.first_lph > 0.5 * total.flow_lph
     text = finding_text(corner, alike, wets=wets, per_year_l=total.per_year_l, first=first)
     return Finding(

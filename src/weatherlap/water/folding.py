@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import itertools
 
 from shapely import Point
 
@@ -16,25 +16,11 @@ from weatherlap.water.crossings import crossing_below, crossing_beyond, crossing
 from weatherlap.water.falling import fall, line_between, spans_on
 from weatherlap.water.hops import Cause, Crossing, End, EndKind, Go, Hop, Soak, Tag
 from weatherlap.water.landing import Leaving, arrive, at_each, drop, stop
-from weatherlap.water.lay import Lay, Rail, RailStop
+from weatherlap.water.lay import Beyond, Lay, Rail, RailStop
 from weatherlap.water.tiling import LEAST, Span, WetTile, above, cut, shared
 
 HAIR_IN = 1 / 64
 """How far inside the next face a place at the fold is looked up. [in]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Beyond:
-    """The next face along a fold: places on it a hair inside, as lines over u here. [in]
-
-    ``uphill`` is true where that face rises from the fold, so that water runs along it.
-    """
-
-    contact: Contact
-    face: int
-    across: Line
-    up: Line
-    uphill: bool
 
 
 def leave(lay: Lay, mine: WetTile) -> list[Hop]:
@@ -95,6 +81,13 @@ def _catching(lay: Lay, folds: list[Contact]) -> Contact:
 
 def beyond(lay: Lay, contact: Contact) -> Beyond:
     """The next face along a contact, over u of this face. [in]"""
+    found = lay.beyond.get(contact)
+    if found is None:
+        found = lay.beyond[contact] = _beyond(lay, contact)
+    return found
+
+
+def _beyond(lay: Lay, contact: Contact) -> Beyond:
     face = lay.corner.faces[contact.there]
     (a0, b0), (a1, b1) = contact.there_start, contact.there_end
     long = ((a1 - a0) ** 2 + (b1 - b0) ** 2) ** 0.5
@@ -275,27 +268,39 @@ def _add_rail(lay: Lay, contact: Contact, *, flipped: bool) -> None:
     for span, t in spans_on(lay, there.face, (lo, hi), there.across, there.up):
         ends = sorted(abs(u - high_u) * scale for u in span)
         if ends[1] - ends[0] > LEAST:
-            lay.rail_stops.append(RailStop(len(lay.rails), t, ends[0], ends[1]))
-    lay.rails[contact] = Rail(contact, flipped, long, range(first, lay.node_count))
+            lay.rail_stops.append(RailStop(contact, t, ends[0], ends[1]))
+    nodes = range(first, lay.node_count)
+    runs = _runs([(lay.stop_of(n), lay.tiling.tiles[lay.stop_of(n).tile].piece) for n in nodes])
+    lay.rails[contact] = Rail(contact, flipped, long, nodes, runs)
+
+
+def _runs(stops: list[tuple[RailStop, int]]) -> tuple[tuple[float, float], ...]:
+    """For each stop of a piece from where to where the piece goes on, gaps under 1/16 in closed."""
+    found: list[tuple[float, float]] = [(s.start, s.stop) for s, _ in stops]
+    of_piece: dict[int, list[int]] = {}
+    for k in sorted(range(len(stops)), key=lambda k: stops[k][0].start):
+        of_piece.setdefault(stops[k][1], []).append(k)
+    for row in of_piece.values():
+        for before, k in itertools.pairwise(row):
+            if found[k][0] <= found[before][1] + LEAST:
+                found[k] = found[before][0], max(found[before][1], found[k][1])
+        for after, k in itertools.pairwise(reversed(row)):
+            if found[k][0] == found[after][0]:
+                found[k] = found[after]
+    return tuple(found)
 
 
 def rail_hops(lay: Lay, node: int) -> list[Hop]:
     """Water that runs along a fold comes to the end of a panel, or of the fold."""
     mine = lay.stop_of(node)
-    rail = next(r for r in lay.rails.values() if node in r.nodes)
+    rail = lay.rails[mine.rail]
     wet = lay.tiling.tiles[mine.tile]
     u, v = _on_there(rail, mine.stop)
     leaving = Leaving(wet.piece, wet.face, Line(0.0, v), (u, u))
     on = _same_piece_on(lay, rail, node)
     if on is not None:
         return [Hop(u, u, (), Go(on, Line(0.0, 0.0)), leaving.at)]
-    stops_here = [
-        n
-        for n in rail.nodes
-        if n != node
-        and lay.stop_of(n).start <= mine.stop - LEAST
-        and lay.stop_of(n).stop >= min(mine.stop + LEAST, rail.length_in - LEAST)
-    ]
+    stops_here = _passing(lay, rail, mine)
     by_tile = {
         lay.stop_of(n).tile: n
         for n in stops_here
@@ -304,7 +309,29 @@ def rail_hops(lay: Lay, node: int) -> list[Hop]:
     covers = [lay.stop_of(n).tile for n in stops_here if lay.stop_of(n).tile not in by_tile]
     if mine.stop >= rail.length_in - LEAST:
         return _off_rail(lay, rail, leaving, covers)
-    return _drop_on_rail(lay, leaving, by_tile, covers)
+    landing = lay.tiling.outermost(list(by_tile)) if by_tile else None
+    sealed = _sealed_along(lay, rail, mine, landing)
+    if sealed is not None:
+        return [_on_along(lay, leaving, sealed, ())]
+    return _drop_on_rail(lay, leaving, None if landing is None else by_tile[landing], covers)
+
+
+def _passing(lay: Lay, rail: Rail, mine: RailStop) -> list[int]:
+    """The other pieces that reach 1/16 in above and below the end of a stop, by their nodes there.
+
+    A piece is cut into tiles at its corners: the node is that of its tile at the place.
+    """
+    tiles, at = lay.tiling.tiles, mine.stop
+    least = min(at + LEAST, rail.length_in - LEAST)
+    nearest: dict[int, tuple[float, int]] = {}
+    for n, (first, last) in zip(rail.nodes, rail.runs, strict=True):
+        here = lay.stop_of(n)
+        piece = tiles[here.tile].piece
+        if first <= at - LEAST and last >= least and piece != tiles[mine.tile].piece:
+            gap = max(here.start - at, at - here.stop, 0.0)
+            if piece not in nearest or gap <= nearest[piece][0]:
+                nearest[piece] = gap, n
+    return sorted(n for _, n in nearest.values())
 
 
 def _same_piece_on(lay: Lay, rail: Rail, node: int) -> int | None:
@@ -319,22 +346,46 @@ def _same_piece_on(lay: Lay, rail: Rail, node: int) -> int | None:
     return None
 
 
-def _drop_on_rail(
-    lay: Lay, leaving: Leaving, by_tile: dict[int, int], covers: list[int]
-) -> list[Hop]:
-    """Rule 3 along a fold: onto the outermost panel inside the one that ends."""
-    landing = lay.tiling.outermost(list(by_tile)) if by_tile else None
-    piece = None if landing is None else lay.tiling.tiles[landing].piece
+def _sealed_along(lay: Lay, rail: Rail, mine: RailStop, landing: int | None) -> int | None:
+    """The node of a piece sealed at its top, over what would be landed on, that takes the water.
+
+    Its upper edge meets the end of the stop, and it reaches on down the fold.
+    """
+    tiles, pieces, found = lay.tiling.tiles, lay.corner.pieces, {}
+    inner = None if landing is None else tiles[landing].piece
+    for n, (first, last) in zip(rail.nodes, rail.runs, strict=True):
+        here = lay.stop_of(n)
+        wet = tiles[here.tile]
+        if not pieces[wet.piece].sealed_top or wet.piece == tiles[mine.tile].piece:
+            continue
+        meets = abs(here.start - mine.stop) <= LEAST and first == here.start
+        outside = inner is None or lay.corner.outside(wet.piece, inner)
+        u, v = _on_there(rail, here.start)
+        top = wet.tile.top.at(min(max(u, wet.tile.left), wet.tile.right))
+        if meets and outside and last >= mine.stop + LEAST and top - v <= LEAST:
+            found[here.tile] = n
+    return found[lay.tiling.outermost(list(found))] if found else None
+
+
+def _on_along(lay: Lay, leaving: Leaving, node: int, tags: tuple[Tag, ...]) -> Hop:
+    """Water that goes on along a fold on another piece."""
+    piece = lay.tiling.tiles[lay.stop_of(node).tile].piece
+    if lay.corner.pieces[piece].sheet is Sheet.ABSORBS:
+        tags = (*tags, Soak(piece, leaving.face))
+    u = leaving.span[0]
+    return Hop(u, u, tags, Go(node, Line(0.0, 0.0)), leaving.at)
+
+
+def _drop_on_rail(lay: Lay, leaving: Leaving, landing: int | None, covers: list[int]) -> list[Hop]:
+    """Rule 3 along a fold: onto the outermost panel inside the one that ends, by its node."""
+    piece = None if landing is None else lay.tiling.tiles[lay.stop_of(landing).tile].piece
     crossing = crossing_under(lay.tiling, leaving.face, leaving.piece, covers) or crossing_below(
         lay.tiling, leaving.face, leaving.piece, piece, leaving.middle
     )
     tags: tuple[Tag, ...] = (crossing,) if crossing else ()
-    if landing is None or piece is None:
+    if landing is None:
         return [stop(leaving, End(EndKind.CAVITY, None, leaving.face), tags)]
-    if lay.corner.pieces[piece].sheet is Sheet.ABSORBS:
-        tags = (*tags, Soak(piece, leaving.face))
-    u = leaving.span[0]
-    return [Hop(u, u, tags, Go(by_tile[landing], Line(0.0, 0.0)), leaving.at)]
+    return [_on_along(lay, leaving, landing, tags)]
 
 
 def _on_there(rail: Rail, s: float) -> tuple[float, float]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from weatherlap.building.corner import Corner
 from weatherlap.building.laying import Trough
 from weatherlap.shape.folds import Contact
+from weatherlap.shape.tiles import Line
 from weatherlap.water.columns import Column, Event, columns_of
 from weatherlap.water.tiling import Tiling, tile_corner
 
@@ -18,7 +19,7 @@ class RailStop:
     Distances are measured down the fold from its high end.
     """
 
-    rail: int
+    rail: Contact
     tile: int
     start: float
     stop: float
@@ -26,12 +27,30 @@ class RailStop:
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """A fold that water runs along: the contact, whether its end is the high one, its nodes."""
+    """A fold that water runs along: the contact, whether its end is the high one, its nodes.
+
+    ``runs`` tells for each node from where to where its piece goes on without a gap. [in]
+    """
 
     contact: Contact
     flipped: bool
     length_in: float
     nodes: range
+    runs: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Beyond:
+    """The next face along a fold: places on it a hair inside, as lines over u here. [in]
+
+    ``uphill`` is true where that face rises from the fold, so that water runs along it.
+    """
+
+    contact: Contact
+    face: int
+    across: Line
+    up: Line
+    uphill: bool
 
 
 @dataclass(slots=True)
@@ -48,6 +67,7 @@ class Lay:
     column_of_node: list[Column]
     rails: dict[Contact, Rail]
     rail_stops: list[RailStop]
+    beyond: dict[Contact, Beyond]
 
     @property
     def node_count(self) -> int:
@@ -85,4 +105,4 @@ def lay_out(corner: Corner) -> Lay:
         columns.append(mine)
         for column in mine:
             by_node += [column] * len(column.events)
-    return Lay(corner, tiling, troughs, columns, by_node, {}, [])
+    return Lay(corner, tiling, troughs, columns, by_node, {}, [], {})

@@ -83,10 +83,8 @@ def reach_in(shape: BaseGeometry, *, line: tuple[Place, Place]) -> float:
     square = [strip_above(((a, b), (c, d)), reach_in=far) for far in (FARTHEST_IN, -FARTHEST_IN)]
     far = (max(b, d) + FARTHEST_IN, min(b, d) - FARTHEST_IN)
     plumb = [Polygon([(a, b), (c, d), (c, v), (a, v)]) for v in far] if a != c else []
-    parts = [shape.intersection(strip) for strip in (*square, *plumb)]
-    return max(
-        (float(way.distance(Point(p))) for part in parts for p in points_of(part)), default=0
-    )
+    points = shapely.get_coordinates(shapely.intersection(shape, [*square, *plumb]))
+    return float(shapely.distance(way, shapely.points(points)).max(initial=0.0))
 
 
 def contact_along(shape: BaseGeometry, *, line: tuple[Place, Place]) -> tuple[float, float]:

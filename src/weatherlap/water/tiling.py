@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 import shapely
-from shapely import STRtree
+from shapely import Polygon, STRtree
 
 from weatherlap.building.corner import Corner
 from weatherlap.shape.folds import TOUCH_IN
-from weatherlap.shape.patches import Box
+from weatherlap.shape.patches import Box, box_of
 from weatherlap.shape.tiles import Line, Tile, tiles_of
 
 LEAST = TOUCH_IN - 1e-9
@@ -86,13 +87,19 @@ def tile_corner(corner: Corner) -> Tiling:
         for p in corner.panels_on[face.index]:
             panel = corner.panels[p]
             if corner.pieces[panel.piece].holds:
-                for tile in tiles_of(panel.polygon):
+                for tile in tiles_of(panel.polygon, panel.box):
                     mine.append(len(tiles))
                     tiles.append(WetTile(len(tiles), p, panel.piece, face.index, tile))
         on_face.append(mine)
         trees.append(_link(corner, tiles, mine))
-    ground = [tiles_of(f.outline) for f in corner.faces]
+    ground = [_ground(f.outline) for f in corner.faces]
     return Tiling(corner, tiles, on_face, trees, ground)
+
+
+@lru_cache(maxsize=256)
+def _ground(outline: Polygon) -> list[Tile]:
+    """The tiles of a face's outline; faces are the same while the pieces on them change."""
+    return tiles_of(outline, box_of(outline))
 
 
 def _link(corner: Corner, tiles: list[WetTile], mine: list[int]) -> STRtree | None:

@@ -99,7 +99,7 @@ def find_ways(corner: Corner, *, before: Ways | None = None) -> Ways:
     finder = _HopFinder(lay, again)
     hops = [finder.of(node) for node in range(lay.node_count)]
     trails = Trails()
-    ways = _compose(hops, trails)
+    ways = _Composer(hops, trails).ways()
     outs = [outlets(lay, k) for k in range(len(lay.troughs))]
     outlet_trails = [
         [(o.share, _trail_of_hop(o.hops[0], ways, trails)) for o in row] for row in outs
@@ -128,44 +128,74 @@ def _order(hops: list[list[Hop]]) -> list[int]:
     return done
 
 
-def _compose(hops: list[list[Hop]], trails: Trails) -> list[Way]:
-    """The trails of every node."""
-    nothing = Way([0.0, 0.0], [-1])
-    ways = [nothing] * len(hops)
-    for node in _order(hops):
+class _Composer:
+    """Puts the trails of every node together."""
+
+    def __init__(self, hops: list[list[Hop]], trails: Trails) -> None:
+        self._hops, self._trails = hops, trails
+        self._ways: list[Way | None] = [None] * len(hops)
+
+    def ways(self) -> list[Way]:
+        """The trails of every node."""
+        for node in _order(self._hops):
+            self._ways[node] = self._way(node)
+        return [way for way in self._ways if way is not None]
+
+    def _way(self, node: int) -> Way:
         cuts: list[float] = []
         found: list[int] = []
-        for hop in hops[node]:
-            for left, trail in _parts(hop, ways, trails):
+        for hop in self._hops[node]:
+            for left, trail in self._parts(hop, (node,)):
                 if not found or found[-1] != trail:
                     cuts.append(left)
                     found.append(trail)
-        cuts.append(hops[node][-1].right)
-        ways[node] = Way(cuts, found)
-    return ways
+        cuts.append(self._hops[node][-1].right)
+        return Way(cuts, found)
 
+    def _parts(self, hop: Hop, passed: tuple[int, ...]) -> list[tuple[float, int]]:
+        """The trails of one hop, each with where it begins. [in]"""
+        goal, trails = hop.goal, self._trails
+        if isinstance(goal, End):
+            return [(hop.left, _tagged(hop, trails.number(goal, -1, hop.at), trails))]
+        across = goal.across
+        way = self._ways[goal.node]
+        if not across.slope:
+            at = across.rise
+            trail = self._rows(hop, at, at, passed)[-1][2] if way is None else way.at(at)
+            return [(hop.left, _tagged(hop, trail, trails))]
+        a, b = across.at(hop.left), across.at(hop.right)
+        lo, hi = min(a, b), max(a, b)
+        rows = self._rows(hop, lo, hi, passed) if way is None else way.parts(lo, hi)
+        if across.slope < 0:
+            rows.reverse()
+        starts = [lo if across.slope > 0 else hi for lo, hi, _ in rows]
+        return [
+            ((s - across.rise) / across.slope if k else hop.left, _tagged(hop, row[2], trails))
+            for k, (s, row) in enumerate(zip(starts, rows, strict=True))
+        ]
 
-def _parts(hop: Hop, ways: list[Way], trails: Trails) -> list[tuple[float, int]]:
-    """The trails of one hop, each with where it begins. [in]"""
-    goal = hop.goal
-    if isinstance(goal, End):
-        return [(hop.left, _tagged(hop, trails.number(goal, -1, hop.at), trails))]
-    way = ways[goal.node]
-    if way.trails == [-1]:
-        circle = trails.number(End(EndKind.STANDS, None, hop.at[0]), -1, hop.at)
-        return [(hop.left, _tagged(hop, circle, trails))]
-    across = goal.across
-    if not across.slope:
-        return [(hop.left, _tagged(hop, way.at(across.rise), trails))]
-    a, b = across.at(hop.left), across.at(hop.right)
-    rows = way.parts(min(a, b), max(a, b))
-    if across.slope < 0:
-        rows.reverse()
-    starts = [lo if across.slope > 0 else hi for lo, hi, _ in rows]
-    return [
-        ((s - across.rise) / across.slope if k else hop.left, _tagged(hop, row[2], trails))
-        for k, (s, row) in enumerate(zip(starts, rows, strict=True))
-    ]
+    def _rows(
+        self, hop: Hop, left: float, right: float, passed: tuple[int, ...]
+    ) -> list[tuple[float, float, int]]:
+        """The trails of a node that leads back to one of those passed, between two u. [in]
+
+        Nodes may lead to each other at different places without any water that goes round: only
+        water that comes to a node for the second time stands.
+        """
+        assert isinstance(hop.goal, Go)
+        node = hop.goal.node
+        way = self._ways[node]
+        if way is not None:
+            return way.parts(left, right)
+        if node in passed:
+            circle = self._trails.number(End(EndKind.STANDS, None, hop.at[0]), -1, hop.at)
+            return [(left, right, circle)]
+        found: list[tuple[float, float, int]] = []
+        for part in clipped(self._hops[node], left, right) or self._hops[node][-1:]:
+            rows = self._parts(part, (*passed, node))
+            ends = [*(u for u, _ in rows[1:]), part.right]
+            found += [(u, end, t) for (u, t), end in zip(rows, ends, strict=True)]
+        return found
 
 
 def _tagged(hop: Hop, trail: int, trails: Trails) -> int:

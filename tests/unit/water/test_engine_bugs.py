@@ -149,3 +149,89 @@ def test_a_panel_that_begins_further_up_a_valley_is_found():
     )
     clear = [r for r in result.ends if r.end is EndKind.CLEAR and r.from_face == 1]
     assert sum(r.area_in2 for r in clear) == pytest.approx(2.891, abs=0.25)
+
+
+def test_pieces_that_lead_to_each_other_at_different_places_send_no_water_round():
+    """The skin's water leaves it onto the sheet at the left; at the far right corner alone the
+    sheet's foot meets the skin's sealed top.  What lands on the left 2 1/16 in comes clear, but for
+    the bare corner under the sheet's foot there."""
+    result = traced(
+        [WALL],
+        piece("sheet", ["wall", [[0, 0], [2, 0], [12, 10], [0, 10]]]),
+        piece("skin", ["wall", [[0, 0], [1, 0], [12, 5.5], [12, 10], [0, 10]]], sealed=["top"]),
+    )
+    assert result.area_in2(EndKind.STANDS) == 0
+    clear = 10 * (2 + 1 / 16) - 0.5 / 16**2
+    assert result.area_in2(EndKind.CLEAR) == pytest.approx(clear)
+    assert result.area_in2(EndKind.CAVITY) == pytest.approx(120 - clear)
+
+
+def test_of_several_sealed_tops_on_one_line_the_outermost_takes_the_water():
+    """Nothing comes between the seal on the outside and the sheet that both are stuck to."""
+    result = traced(
+        [WALL],
+        piece("sheet", ["wall", [0, 0, 12, 10]]),
+        piece("outer", ["wall", [0, 0, 12, 6]], sealed=["top"]),
+        piece("inner", ["wall", [0, 0, 12, 6]], sheet="absorbs", sealed=["top"], behind=["outer"]),
+    )
+    assert result.area_in2(EndKind.CLEAR) == pytest.approx(120)
+
+
+def test_a_piece_that_runs_past_its_own_corner_takes_the_water_along_a_valley():
+    """The sheet under the upper one's end is cut into tiles there, but reaches past it."""
+    result = traced(
+        VALLEY,
+        piece("deck", ["south", SOUTH], sheet="absorbs"),
+        piece("east", ["east", EAST]),
+        piece("low", ["south", [[8, 0], [14, 0], [14, 10], [4, 10], [2.4, 7]]]),
+        piece("high", ["south", [[4, 5], [14, 5], [14, 10], [0, 10]]]),
+    )
+    assert result.area_in2(EndKind.SOAK) == 0
+    assert result.clean
+
+
+def test_edges_that_nearly_fall_together_do_not_lose_the_water_between():
+    """The patch's foot and the skin's are one line but for the last digit."""
+    foot = [[0, 4], [6, 0], [12, 4], [12, 10], [0, 10]]
+    wall = {"id": "wall", "tilt": 90, "facing": 180, "origin": [0, -2.1, 12], "outline": foot}
+    roof = {**ROOF, "origin": [2.25, -8, 0], "width": 8}
+    line = [[-1, -2, 13], [4.25, -2, 11]]
+    skin = [[3.5, 1.666666666666667], [6, 0], [9.75, 2.5], [12, 7], [12, 8], [3.5, 8]]
+    patch = [[6.5, 0.33333333333333326], [8.25, 1.5], [6.5, 1.5]]
+    result = traced(
+        [wall, roof],
+        piece("skin", ["wall", skin], sheet="sheds", passes=0),
+        piece("patch", ["wall", patch], ["roof", [3.5, 0, 8, 10]], sheet="sheds"),
+        {"id": "gutter", "sheet": "sheds", "gutter": {"line": line, "width": 1}},
+    )
+    behind = result.area_in2(EndKind.CLEAR, layer=SECOND)
+    assert behind == pytest.approx(0.5 * 1.75 * (1.5 - 1 / 3))
+
+
+def test_a_sealed_top_in_a_valley_takes_the_water_over():
+    """Along the fold as on the face: a butt joint with sealant passes it on from sheet to sheet."""
+    result = traced(
+        VALLEY,
+        piece("south", ["south", SOUTH]),
+        piece("deck", ["east", EAST], sheet="absorbs"),
+        piece("low", ["east", [[0, 0], [6, 0], [7.6, 2], [0, 2]]], sealed=["top"]),
+        piece("high", ["east", [[0, 2], [7.6, 2], [14, 10], [0, 10]]]),
+    )
+    assert result.clean
+
+
+def test_a_slanting_sealed_edge_holds_just_what_lands_over_it():
+    """The seal slants up at 1 in 1 from the skin's foot to its head, 1/16 in short of either."""
+    result = traced(
+        [WALL],
+        piece("skin", ["wall", [0, 0.5, 12, 4.5]]),
+        piece(
+            "trim",
+            ["wall", [[0, 0], [6, 0], [12, 6], [12, 10], [0, 10]]],
+            sheet="sheds",
+            passes=0.25,
+            sealed=["bottom"],
+        ),
+    )
+    over = 4 / 16 + 0.5 * (4**2 - 1 / 16**2)
+    assert result.area_in2(EndKind.HELD, layer=SECOND) == pytest.approx(over, abs=1e-6)

@@ -302,3 +302,14 @@ def test_laps_in_a_circle_are_refused_by_name() -> None:
     with pytest.raises(JobError, match="circle") as caught:
         traced(text)
     assert all(name in str(caught.value) for name in ("a", "b", "c"))
+
+
+def test_two_pieces_each_behind_the_other_are_refused() -> None:
+    """A circle of two is a circle."""
+    text = (
+        WALL
+        + piece("a", "sheds", on("wall", 0, 0, 50, 50), more='behind = ["b"]')
+        + piece("b", "sheds", on("wall", 0, 0, 50, 50), more='behind = ["a"]')
+    )
+    with pytest.raises(JobError, match="circle"):
+        traced(text)
