@@ -64,19 +64,19 @@ def _piece(name: str, sheet: str, rect: list[float]) -> dict[str, object]:
 
 
 def best_of(job: Job, times: int) -> tuple[float, Trace]:
-    """The shortest time of several whole traces, corner and all, after one to warm up. [s]"""
+    """The least work of several whole traces, corner and all, after one to warm up. [s of CPU]"""
     rain = site_rain(job.site)
     result = trace(build_corner(job), rain)
     spent = []
     for _ in range(times):
-        began = time.perf_counter()
+        began = time.process_time()
         result = trace(build_corner(job), rain)
-        spent.append(time.perf_counter() - began)
+        spent.append(time.process_time() - began)
     return min(spent), result
 
 
 def followed(job: Job, result: Trace) -> tuple[float, float]:
-    """Time of the coarsest grid of drops that is right to 1 % of the area, and its error. [s], [-]
+    """Work of the coarsest grid of drops right to 1 % of the area, and its error. [s of CPU], [-]
 
     A grid may be right by luck: it must be right wherever it is laid, so it is laid at several
     places and the worst counts; the time is that of one.
@@ -85,9 +85,9 @@ def followed(job: Job, result: Trace) -> tuple[float, float]:
     while True:
         worst, spent = 0.0, math.inf
         for shift in SHIFTS:
-            began = time.perf_counter()
+            began = time.process_time()
             worst = max(worst, area_error(job, result, step=step, jitter=True, shift=shift))
-            spent = min(spent, time.perf_counter() - began)
+            spent = min(spent, time.process_time() - began)
             if worst >= 0.01:
                 break
         else:

@@ -99,20 +99,21 @@ class Follower:
         elif face.level:
             drop.ends["stands", onto.id, face.id] += share
         else:
-            self._run(drop, share, Place(face, *place, onto), fell=off is not None)
+            self._run(drop, share, Place(face, *place, onto), off)
             return True
         return False
 
     # Rules 1, 2 and 4: running down, going behind, coming out.
 
-    def _run(self, drop: Drop, share: float, at: Place, *, fell: bool = False) -> None:
-        """On down a panel; a lip less than 1/16 in above where water fell onto it takes it."""
+    def _run(self, drop: Drop, share: float, at: Place, off: DropPiece | None = None) -> None:
+        """On down a panel; where water came off another piece, what is met less than 1/16 in above
+        the place takes it too."""
         low = self._foot(at)
         rim = self._rim(at, low)
         events = [
-            *self._lips(at, low, over=LEAST if fell else -NEAR),
+            *self._lips(at, low, over=LEAST if off else -NEAR),
             *self._holders(at, low),
-            *self._tops(at, low),
+            *self._tops(at, low, off),
             *self._stops(at, low),
         ]
         events.append((low, 0, "rim" if low <= rim + LEAST - NEAR else "foot", None))
@@ -170,13 +171,14 @@ class Follower:
         for edge, pieces in held.items():
             yield edge, 3, "held", self.corner.outermost(pieces)
 
-    def _tops(self, at: Place, low: float):
+    def _tops(self, at: Place, low: float, off: DropPiece | None):
         tops: dict[float, list[DropPiece]] = defaultdict(list)
         for piece in self._outside_of(at):
             if not piece.sealed_top:
                 continue
             for _, edge in piece.column(at.face.number, at.u):
-                if not low + NEAR < edge < at.v - NEAR:
+                over = -LEAST if piece is off else LEAST if off else -NEAR
+                if not low + NEAR < edge < at.v + over:
                     continue
                 if self._stuck_to(piece, at.face, at.u, edge) is not at.piece:
                     continue
