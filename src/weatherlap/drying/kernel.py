@@ -47,11 +47,21 @@ DONE, STANDS_STILL = 0, 1
 
 
 def compiled(routine: Routine) -> Routine:
-    """The routine compiled on first call, without the interpreter's lock, kept on disk."""
-    return cast(Routine, njit(cache=True, nogil=True)(routine))
+    """The routine compiled on first call, without the interpreter's lock, kept on disk.
+
+    What is divided by nought is no number, not an error; ``move`` refuses such a step.
+    """
+    return cast(Routine, njit(cache=True, nogil=True, error_model="numpy")(routine))
 
 
-@compiled
+def inner(routine: Routine) -> Routine:
+    """A routine that only compiled ones call: without doors for others it compiles sooner."""
+    doors = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    made = njit(cache=True, nogil=True, error_model="numpy", **doors)(routine)
+    return cast(Routine, made)
+
+
+@inner
 def look_up(cells: Array, table: Array, row: Index, state: Array, now: Array) -> None:
     """Fill ``now`` with all that depends on position and temperature alone."""
     for i in range(cells.shape[0]):
@@ -80,7 +90,7 @@ def look_up(cells: Array, table: Array, row: Index, state: Array, now: Array) ->
         now[i, HALF_ALL] = 0.5 * cells[i, WIDTH] / (1.0 / vapour_half + liquid)
 
 
-@compiled
+@inner
 def join_air(
     i: int, way_v: float, way_h: float, pascal: float, celsius: float, seconds: float,
     state: Array, now: Array, left: Array, block: Array, book: Array,
@@ -100,7 +110,7 @@ def join_air(
     block[i, 1, 1] += LATENT * by_kelvin + seconds * way_h
 
 
-@compiled
+@inner
 def join_faces(
     seconds: float, cells: Array, before: Array, state: Array, now: Array, left: Array,
     block: Array, below: Array, above: Array,
@@ -140,7 +150,7 @@ def join_faces(
             beyond[out, 1, 1] = -heat_kelvin
 
 
-@compiled
+@inner
 def leftover(
     seconds: float, cells: Array, airs: Array, before: Array, state: Array, now: Array,
     left: Array, block: Array, below: Array, above: Array, flows: Array,
@@ -175,7 +185,7 @@ def leftover(
     join_faces(seconds, cells, before, state, now, left, block, below, above)
 
 
-@compiled
+@inner
 def sweep(left: Array, block: Array, below: Array, above: Array) -> None:
     """Solve the block tridiagonal system in place; the answer stands in ``left``.
 
@@ -204,7 +214,7 @@ def sweep(left: Array, block: Array, below: Array, above: Array) -> None:
         left[i, 1] -= above[i, 1, 0] * x + above[i, 1, 1] * y
 
 
-@compiled
+@inner
 def hold_full(state: Array, left: Array, block: Array, below: Array, above: Array) -> None:
     """Keep the position of full cells that still gain water: the rest of it will drain."""
     for i in range(left.shape[0]):
@@ -216,7 +226,7 @@ def hold_full(state: Array, left: Array, block: Array, below: Array, above: Arra
                 above[i, 0, u] = 0.0
 
 
-@compiled
+@inner
 def move(state: Array, left: Array) -> bool:
     """Take the found change from the state, kept on the wetting path; False if it has no sense."""
     for i in range(left.shape[0]):
@@ -230,7 +240,7 @@ def move(state: Array, left: Array) -> bool:
     return True
 
 
-@compiled
+@inner
 def fits(state: Array, left: Array, rules: Array) -> bool:
     """Whether what is left over may be carried; water over a full cell drains and always fits."""
     for i in range(left.shape[0]):
@@ -242,7 +252,7 @@ def fits(state: Array, left: Array, rules: Array) -> bool:
     return True
 
 
-@compiled
+@inner
 def strain(
     seconds: float, cells: Array, before: Array, state: Array, now: Array, rules: Array
 ) -> float:
@@ -254,7 +264,7 @@ def strain(
     return float(0.5 * most * seconds / rules[TOLERANCE])
 
 
-@compiled
+@inner
 def enter(
     seconds: float, cells: Array, before: Array, state: Array, now: Array, left: Array,
     flows: Array, books: Array,
@@ -279,7 +289,7 @@ def enter(
         books[i, BOOK_HEAT] += seconds * flows[count + end, 1]
 
 
-@compiled
+@inner
 def attempt(
     seconds: float, cells: Array, table: Array, row: Index, airs: Array, rules: Array,
     state: Array, now: Array, before: Array, work: tuple[Array, ...],
@@ -302,7 +312,7 @@ def attempt(
     return 0
 
 
-@compiled
+@inner
 def one_hour(
     cells: Array, table: Array, row: Index, airs: Array, rules: Array, step: Array,
     state: Array, now: Array, before: Array, work: tuple[Array, ...], books: Array, counts: Index,
