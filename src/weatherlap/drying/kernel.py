@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import TypeVar, cast
+from typing import Any, TypeVar, cast
 
 import numpy as np
 from numba import njit
@@ -56,7 +56,7 @@ def compiled(routine: Routine) -> Routine:
 
 def inner(routine: Routine) -> Routine:
     """A routine that only compiled ones call: without doors for others it compiles sooner."""
-    doors = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    doors: dict[str, Any] = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
     made = njit(cache=True, nogil=True, error_model="numpy", **doors)(routine)
     return cast(Routine, made)
 
