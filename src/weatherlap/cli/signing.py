@@ -51,7 +51,7 @@ def keep_state(place: Path, own: Mapping[str, str], asked: Signing, *, as_json: 
         scope, day=day.isoformat(), answer=Answer(asked.answer), by=asked.by, why=asked.why,
         consequence=asked.consequence, photos=asked.photos,
     )  # fmt: skip
-    record = signed_record(scope, promise, today=datetime.date.today())
+    record = signed_record(scope.job, promise, today=datetime.date.today())
     text = _with_records(place, [("state", record)])
     copy = _kept_copy(place, record.number, record.seal)
     if copy.exists():

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from weatherlap.money.amounts import usd_text
 from weatherlap.money.changeorders import Answer, ChangeOrder, Ledger
 from weatherlap.papers.leaf import Box, Column, Firm, Grid, Items, Leaf, Part, Words
 from weatherlap.run.changeorder import Orders, orders_of
-from weatherlap.run.scope import Scope
+
+if TYPE_CHECKING:
+    from weatherlap.run.scope import Scope
 
 SIGN_HERE = "________________________"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from weatherlap.errors import InputError
 from weatherlap.job.model import Job
@@ -20,7 +21,9 @@ from weatherlap.money.changeorders import (
     same_promise,
     standing_of,
 )
-from weatherlap.run.scope import Scope
+
+if TYPE_CHECKING:  # a page that only shows kept states does not load what a scope needs
+    from weatherlap.run.scope import Scope
 
 
 @dataclass(frozen=True)
@@ -94,7 +97,7 @@ def orders_of(scope: Scope) -> Orders:
     return Orders(book, open_now)
 
 
-def signed_record(scope: Scope, promise: Promise, *, today: datetime.date) -> StateRecord:
+def signed_record(job: Job, promise: Promise, *, today: datetime.date) -> StateRecord:
     """The record of a new state, to be added to the job.
 
     Raises
@@ -104,7 +107,7 @@ def signed_record(scope: Scope, promise: Promise, *, today: datetime.date) -> St
     """
     if not promise.by:
         raise InputError("who signs", "nobody is named", "a name: --by")
-    state = kept(promise, promises_of(scope.job), today=today)
+    state = kept(promise, promises_of(job), today=today)
     return StateRecord(
         number=state.number,
         day=state.day,

@@ -9,6 +9,7 @@ from enum import StrEnum
 from functools import cmp_to_key, partial
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely import LineString, Point, Polygon
 
 from weatherlap.shape.folds import Contact
@@ -83,10 +84,12 @@ def contact_line(contact: Contact) -> tuple[Line, Span] | None:
 
 def _onto(tiling: Tiling, mine: WetTile) -> list[Event]:
     """Sealed tops of outer pieces, stuck to this one, that turn the water onto them."""
-    t, found = mine.tile, []
-    tiles, pieces = tiling.tiles, tiling.corner.pieces
+    found: list[Event] = []
+    t, tiles, pieces = mine.tile, tiling.tiles, tiling.corner.pieces
     sealed = [o for o in mine.over if pieces[tiles[o].piece].sealed_top]
-    boxes = np.array([tiles[m].tile.box for m in mine.over]) if sealed else None
+    if not sealed:
+        return found
+    boxes = np.array([tiles[m].tile.box for m in mine.over])
     for o in sealed:
         other = tiles[o]
         top = other.tile.top
@@ -99,7 +102,7 @@ def _onto(tiling: Tiling, mine: WetTile) -> list[Event]:
     return found
 
 
-def _meeting(boxes: np.ndarray, box: Box) -> list[int]:
+def _meeting(boxes: NDArray[np.float64], box: Box) -> list[int]:
     """Which boxes meet another, by number. [in]"""
     left, low, right, high = boxes.T
     meet = (left <= box[2]) & (right >= box[0]) & (low <= box[3]) & (high >= box[1])

@@ -3,44 +3,20 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from weatherlap.job.model import Job
 from weatherlap.job.moneyrecords import StateRecord
 from weatherlap.money.changeorders import Answer, Promise
-from weatherlap.papers.promised import scope_for
-from weatherlap.run.changeorder import (
-    Orders,
-    orders_of,
-    promises_of,
-    signed_record,
-    state_now,
-)
-from weatherlap.run.scope import Scope
-from weatherlap.run.scopetables import orders_table
+from weatherlap.run.changeorder import signed_record
 from weatherlap.store.shelf import NoSuchJob, Revision
 from weatherlap.web.clerk import Order, print_of
+from weatherlap.web.making import Agreed, AgreedMaking
 from weatherlap.web.site import Site
 
 Table = dict[str, Any]
 AGREED = "agreed"
-
-
-@dataclass(frozen=True)
-class Agreed:
-    """The states of a job and how it stands now; ``orders`` is None while nothing is signed."""
-
-    scope: Scope
-    states: tuple[Promise, ...]
-    orders: Orders | None
-    now: Promise
-
-    @property
-    def has_news(self) -> bool:
-        """Whether the job holds anything that nobody answered."""
-        return self.orders is None or self.orders.open_now is not None
 
 
 def can_be_agreed(job: Job) -> bool:
@@ -62,23 +38,17 @@ def agreed_order(site: Site, head: Revision) -> Order[Agreed]:
             "agreed", "this job has no terms, or no change to agree on", "a job that has"
         )
 
-    def make(say: Callable[[str], None]) -> Agreed:
-        say("Working out scope, price and days")
-        scope = scope_for(job, own)
-        states = promises_of(job)
-        return Agreed(scope, states, orders_of(scope) if states else None, state_now(scope, day=""))
-
-    return site.clerk.ask((print_of(head.text, own), AGREED), make)
+    return site.clerk.ask((print_of(head.text, own), AGREED), AgreedMaking(job, own))
 
 
 def agreed_table(made: Agreed) -> Table:
     """What is agreed as figures. [cents, days]"""
     return {
         "states": [_state(s) for s in made.states],
-        "orders": None if made.orders is None else orders_table(made.orders),
+        "orders": made.orders,
         "now": _state(made.now),
         "has_news": made.has_news,
-        "missing": list(made.scope.missing),
+        "missing": list(made.missing),
     }
 
 
@@ -110,7 +80,7 @@ class Answered:
     photos: tuple[str, ...]
 
 
-def kept_record(made: Agreed, said: Answered, *, today: datetime.date) -> StateRecord:
+def kept_record(job: Job, made: Agreed, said: Answered, *, today: datetime.date) -> StateRecord:
     """The record of the job as it stands with the answer to it, under its seal.
 
     Raises
@@ -118,8 +88,8 @@ def kept_record(made: Agreed, said: Answered, *, today: datetime.date) -> StateR
     InputError
         If nobody is named, nothing differs, an earlier state was changed, or its day lies ahead.
     """
-    promise = state_now(
-        made.scope,
+    promise = replace(
+        made.now,
         day=said.day,
         answer=said.answer,
         by=said.by,
@@ -127,4 +97,4 @@ def kept_record(made: Agreed, said: Answered, *, today: datetime.date) -> StateR
         consequence=said.consequence,
         photos=said.photos,
     )
-    return signed_record(made.scope, promise, today=today)
+    return signed_record(job, promise, today=today)

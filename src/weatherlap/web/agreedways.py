@@ -60,7 +60,7 @@ def agreed_ways(ways: APIRouter, site: Site) -> None:
             title=job.job.title,
             client=job.job.client,
             table=table,
-            allowances=order.result().scope.pricing.allowances,
+            allowances=order.result().allowances,
             photos=[{"file": p.file, "words": p.text or p.file} for p in job.photo],
             today=datetime.date.today().isoformat(),
             usd=usd_text,
@@ -92,7 +92,8 @@ def agreed_router(site: Site) -> APIRouter:
             body.by.strip(), body.day, body.answer, body.why.strip(), body.consequence.strip(),
             body.photos,
         )  # fmt: skip
-        record = kept_record(order.result(), said, today=datetime.date.today())
+        job = site.desk.job(start.text)
+        record = kept_record(job, order.result(), said, today=datetime.date.today())
         text = edit(start.text, [AddItem("state", plain_row(record))])
         name = "Contract" if record.number == 0 else f"Change order {record.number}"
         words = f"{name} {record.answer.value} by {record.by}"

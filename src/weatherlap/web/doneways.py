@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
 from weatherlap.job.model import Job
-from weatherlap.papers.planned import RATES, planned_for
 from weatherlap.papers.planwords import day_words
-from weatherlap.run.dryweather import WEATHER
-from weatherlap.run.plantables import plan_table
 from weatherlap.store.shelf import NoSuchJob, Revision
 from weatherlap.web.api import ERRORS, JobId
 from weatherlap.web.clerk import Order, print_of
+from weatherlap.web.making import TasksMaking
 from weatherlap.web.partways import PATIENCE_S, progress, why_not_page, working_page
 from weatherlap.web.photorecords import with_photos
 from weatherlap.web.sheets import page
@@ -46,13 +44,7 @@ def tasks_order(site: Site, head: Revision) -> Order[Table]:
     if not can_be_ticked(job):
         raise NoSuchJob(DONE, "this job has no days of work, or no change", "a job that has both")
     bare = job.model_copy(update=dict(WRITTEN_LATER))
-    tables = {name: text for name, text in own.items() if name in (RATES, WEATHER)}
-
-    def make(say: Callable[[str], None]) -> Table:
-        say("Placing the tasks in the crew's days")
-        return plan_table(planned_for(bare, tables, tell=say))
-
-    return site.clerk.ask((print_of(bare.model_dump_json(), tables), DONE), make)
+    return site.clerk.ask((print_of(bare.model_dump_json(), own), DONE), TasksMaking(bare, own))
 
 
 def done_ways(ways: APIRouter, site: Site) -> None:

@@ -2,47 +2,31 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
 from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
-from weatherlap.run.mending import mend_job
-from weatherlap.run.ordertables import mend_table
 from weatherlap.run.places import capital
 from weatherlap.store.shelf import Revision
-from weatherlap.water.mend import MendAnswer
-from weatherlap.water.mendcosts import invented_costs, read_costs
 from weatherlap.web.api import ERRORS, JobId
 from weatherlap.web.clerk import Order, print_of
+from weatherlap.web.making import MendMaking
 from weatherlap.web.partways import PATIENCE_S, progress, why_not_page, working_page
 from weatherlap.web.sheets import page
 from weatherlap.web.site import Site
 
+Table = dict[str, Any]
 MEND = "mend"
 TITLE = "The cheapest mend"
-SEARCH_S = 60.0
-"""How long is searched at most; what was found by then is shown, with its bound. [s]"""
 
 
-def mend_order(site: Site, head: Revision) -> Order[MendAnswer]:
+def mend_order(site: Site, head: Revision) -> Order[Table]:
     """The cheapest mend of a job as it stands, being searched or ready."""
     job, own = site.desk.job(head.text), site.own.all()
     costs = {name: text for name, text in own.items() if name == "costs"}
 
-    def make(say: Callable[[str], None]) -> MendAnswer:
-        table = read_costs(costs["costs"]) if costs else invented_costs()
-        begun = time.monotonic()
-
-        def go_on(tried: int, bound: float) -> bool:
-            say(f"Searching: {tried} traces, nothing below {bound:,.0f} USD")
-            return time.monotonic() - begun < SEARCH_S
-
-        return mend_job(job, table, go_on=go_on)
-
-    return site.clerk.ask((print_of(head.text, costs), MEND), make)
+    return site.clerk.ask((print_of(head.text, costs), MEND), MendMaking(job, costs.get("costs")))
 
 
 def mend_ways(ways: APIRouter, site: Site) -> None:
@@ -64,7 +48,7 @@ def mend_ways(ways: APIRouter, site: Site) -> None:
             title=job.job.title,
             held=len(job.change),
             own_costs="costs" in site.own.all(),
-            table=mend_table(job.job.title, order.result()),
+            table=order.result(),
             capital=capital,
         )
 
@@ -81,7 +65,6 @@ def mend_router(site: Site) -> APIRouter:
         told = progress(head, order)
         if not told["ready"]:
             return told
-        title = site.desk.job(head.text).job.title
-        return {**told, "mend": mend_table(title, order.result())}
+        return {**told, "mend": order.result()}
 
     return api

@@ -118,7 +118,7 @@ def test_payments_over_the_limit_are_refused(page):
 def with_state(scope, answer=Answer.SIGNED, day="2025-09-03", **more):
     """The job with its present state kept."""
     promise = state_now(scope, day=day, answer=answer, by="Bo Harrow", **more)
-    record = signed_record(scope, promise, today=TODAY)
+    record = signed_record(scope.job, promise, today=TODAY)
     return scope.job.model_copy(update={"state": (*scope.job.state, record)})
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 import warnings
 from pathlib import Path
 
@@ -13,15 +14,33 @@ with warnings.catch_warnings():
 
 from weatherlap.building.details.shelf import detail
 from weatherlap.web.app import make_app, site_at
+from weatherlap.web.clerk import Clerk
 
 HOST = "192.168.7.20"
 DEMO = Path(__file__).parents[3] / "demo" / "porch-corner.toml"
 
 
+class Copying:
+    """A hand that is handed its work, and hands over what it made, as another process would be."""
+
+    def __call__(self, work, say):
+        """What the work gives, through the same bytes."""
+        return pickle.loads(pickle.dumps(pickle.loads(pickle.dumps(work))(say)))
+
+    def close(self):
+        """There is nothing to let go of."""
+
+
 @pytest.fixture
-def site(tmp_path):
+def hand():
+    """Who does what takes long."""
+    return Copying()
+
+
+@pytest.fixture
+def site(tmp_path, hand):
     """The parts of a shared app."""
-    made = site_at(tmp_path, links=[f"http://{HOST}:8740"])
+    made = site_at(tmp_path, links=[f"http://{HOST}:8740"], clerk=Clerk(hand=hand))
     yield made
     made.close()
 

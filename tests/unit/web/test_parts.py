@@ -13,7 +13,7 @@ from weatherlap.papers.binder import Binder, Bound
 from weatherlap.papers.cautions import OPENING_UP
 from weatherlap.papers.leaf import Box, Column, Drawn, Grid, Items, Leaf, Part, Words
 from weatherlap.web import making, parts
-from weatherlap.web.clerk import Clerk, print_of
+from weatherlap.web.clerk import Clerk, Own, print_of
 from weatherlap.web.leafview import leaf_view
 
 SVG = (
@@ -21,6 +21,12 @@ SVG = (
     'aria-labelledby="t"><title id="t">Bar</title><defs><pattern id="p"/></defs>'
     '<rect fill="url(#p)" width="9" height="9"/></svg>'
 )
+
+
+@pytest.fixture
+def hand():
+    """Parts made up in a test exist in this process only."""
+    return Own()
 
 
 def bind(job, *, own, on_the_way):

@@ -9,7 +9,6 @@ import pytest
 from weatherlap.job.reading import read_job
 from weatherlap.run.mending import mend_job
 from weatherlap.water.mendcosts import invented_costs
-from weatherlap.web import doneways
 
 SILL = Path(__file__).parents[3] / "demo" / "window-sill.toml"
 
@@ -33,7 +32,7 @@ def test_ticks_stand_at_their_tasks_and_the_plan_is_made_once(own, sill, monkeyp
     assert [p["id"] for p in told["crew"]] == ["tobin", "wren"]
     first = told["tasks"][0]
     assert (first["finished"], first["spent"], first["ticks"]) == (False, 0, [])
-    monkeypatch.setattr(doneways, "planned_for", None)
+    monkeypatch.setattr("weatherlap.papers.planned.planned_for", None)
     rows = [(first["id"], 1.25, True), ("gone", 2, True)]
     for base, (task, hours, finished) in enumerate(rows, start=1):
         act = {"do": "tick", "task": task, "day": "2026-05-04", "hours": hours, "person": "wren",
