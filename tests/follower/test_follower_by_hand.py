@@ -298,3 +298,16 @@ def test_rain_stands_on_a_level_top():
     assert ends([top], [piece("cap", "sheds", ("top", [0, 0, 12, 10]))], (5.1, 5.1)) == {
         ("stands", "cap"): 1.0
     }
+
+
+@pytest.mark.parametrize("across", [6.2, 6.36, 6.38, 6.45])
+def test_a_sealed_top_a_hair_below_a_fold_takes_the_water_of_its_own_piece(across):
+    """Water comes off a sheet on the wall less than 1/16 in above that sheet's own sealed top."""
+    roof = {"id": "roof", "tilt": SLOPE, "facing": 180, "origin": [-6, -8, 0],
+            "width": 6, "height": 10}  # fmt: skip
+    wall = {"id": "wall", "tilt": 90, "facing": 270, "origin": [0, 0, 0],
+            "outline": [[0, 6], [8, 0], [8, 10], [0, 10]]}  # fmt: skip
+    deck = piece("deck", "sheds", ("roof", [4, 0.5, 6, 10]))
+    apron = piece("apron", "sheds", ("roof", [0, 0, 6, 2]), sealed=["top"])
+    apron["on"].append({"face": "wall", "outline": [[2.5, 4.125], [8, 0], [8, 5.5], [2.5, 5.5]]})
+    assert ends([roof, wall], [deck, apron], (across, 4.4), face=1) == {("clear", None): 1.0}

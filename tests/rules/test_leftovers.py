@@ -54,6 +54,12 @@ def test_nothing_unfinished_is_left(texts):
     assert not found
 
 
+def test_no_merge_is_left_half_done(texts):
+    """No file holds the marks of two versions that nobody chose between."""
+    marks = re.compile(r"^(<{7}|>{7}) ", re.M)
+    assert not [name for name, text in texts.items() if marks.search(text)]
+
+
 def test_no_test_is_skipped(texts):
     """No test is skipped or expected to fail."""
     skipping = re.compile(r"pytest\.(skip|xfail|mark\.(skip|skipif|xfail))\b")

@@ -177,7 +177,8 @@ class Follower:
             if not piece.sealed_top:
                 continue
             for _, edge in piece.column(at.face.number, at.u):
-                over = -LEAST if piece is off else LEAST if off else -NEAR
+                left = piece is off and self._ends_at(piece, at)
+                over = -LEAST if left else LEAST if off else -NEAR
                 if not low + NEAR < edge < at.v + over:
                     continue
                 if self._stuck_to(piece, at.face, at.u, edge) is not at.piece:
@@ -186,6 +187,11 @@ class Follower:
                     tops[edge].append(piece)
         for edge, pieces in tops.items():
             yield edge, 2, "top", self.corner.outermost(pieces)
+
+    def _ends_at(self, piece: DropPiece, at: Place) -> bool:
+        """Whether a piece has its lower edge at a place, so that water may have left it there."""
+        column = piece.column(at.face.number, at.u)
+        return any(abs(low - at.v) <= LEAST for low, _ in column)
 
     def _stops(self, at: Place, low: float):
         """Folds inside the face, where others run into it."""

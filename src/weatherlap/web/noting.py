@@ -88,11 +88,10 @@ class CameTo(ActModel):
 
 
 class AddChanges(ActModel):
-    """Add changes, from as found to as repaired, after those that the job holds or instead."""
+    """Add changes, from as found to as repaired, after those that the job holds."""
 
     do: Literal["add-changes"]
     changes: tuple[JobChange, ...] = Field(min_length=1, max_length=MOST_CHANGES)
-    instead: bool = False
 
 
 class LayMend(ActModel):
@@ -211,11 +210,6 @@ def _came_to(job: Job, note: CameTo) -> Noted:
 def _changes(job: Job, note: AddChanges) -> Noted:
     for number, change in enumerate(note.changes, start=1):
         _check_keys(number, change)
-    if note.instead:
-        as_repaired(job, note.changes)
-        gone: list[Change] = [Remove(("change", k)) for k in reversed(range(len(job.change)))]
-        added = [AddItem("change", plain_row(c)) for c in note.changes]
-        return [*gone, *added], f"{len(added)} changes in place of {len(gone)}"
     new = [c for c in note.changes if c not in job.change]
     if not new:
         raise InputError("changes", "the job holds all of them already", "a new one")

@@ -34,7 +34,7 @@ def test_a_mend_is_laid_in_place_of_the_changes_that_are_held(own):
     job = own.post("/api/jobs", json={"text": text}).json()["id"]
     assert "in their place" in own.get(f"/job/{job}/mend").text
     best = own.get(f"/api/jobs/{job}/mend").json()["mend"]["best"]
-    act = {"do": "add-changes", "changes": best["changes"], "instead": True}
+    act = {"do": "lay-mend", "changes": best["changes"]}
     answer = own.post(f"/api/jobs/{job}/acts", json={"base": 1, "act": act})
     assert answer.status_code == 200
     held = read_job(own.get(f"/api/jobs/{job}/file").text)

@@ -101,6 +101,7 @@ export function wordsOf(act, titleOf) {
     damage: () => `damage on the ${act.face}: ${act.text}`,
     pick: () => `awl in ${piece}: ${act.says}`,
     "add-changes": () => `${act.changes.length === 1 ? "a change" : `${act.changes.length} changes`} to ${titleOf(act.changes[0].piece)}`,
+    "lay-mend": () => `the mend's ${act.changes.length} changes`,
     strike: () => `${act.kind} ${act.number + 1} struck out`,
   };
   return (said[act.do] ?? (() => act.do))();

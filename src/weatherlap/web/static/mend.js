@@ -6,11 +6,7 @@ const said = document.getElementById("said");
 for (const button of document.querySelectorAll("[data-lay]")) {
   button.addEventListener("click", async () => {
     button.disabled = true;
-<<<<<<< HEAD
-    const act = { do: "add-changes", changes: begins.sets[button.dataset.lay].changes, instead: begins.held > 0 };
-=======
     const act = { do: "lay-mend", changes: begins.sets[button.dataset.lay].changes };
->>>>>>> 56b269a (Elevations as DXF; photos marked by keys and taken off; the web's page tells it)
     try {
       await ask(`/api/jobs/${begins.job}/acts`, { method: "POST", body: { base: begins.revision, act, key: newKey(), bare: true } });
       location.href = `/job/${begins.job}?state=repaired`;
