@@ -33,9 +33,9 @@ app = typer.Typer(
         "and what it wets. What else the job holds, changes, framing, metal, crew, terms, it "
         "works out from the same corner.\n\n"
         "Three steps to begin with:\n\n"
-        "  weatherlap details                          what ready corners there are\n\n"
-        "  weatherlap new roof-side-wall -o job.toml   a job file from one, to change by hand\n\n"
-        "  weatherlap packet job.toml -o papers        its sheets, drawings and figures\n\n"
+        "  weatherlap details                         the ready corners\n\n"
+        "  weatherlap new roof-side-wall -o job.toml  a job file from one\n\n"
+        "  weatherlap packet job.toml -o papers       its sheets and drawings\n\n"
         "Local code and licensed practice decide what is built."
     ),
     no_args_is_help=True,
