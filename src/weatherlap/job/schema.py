@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from enum import Enum
+from inspect import cleandoc
 from typing import Any, get_args, get_origin
 
 from pydantic.fields import FieldInfo
@@ -139,7 +140,7 @@ def _table_part(table: Table) -> str:
     dotted = ".".join(table.names)
     head = f"[[{dotted}]]" if table.repeats else f"[{dotted}]"
     rows = [_row(name, info) for name, info in table.fields.items()]
-    said = (table.record.__doc__ or "").strip()
+    said = cleandoc(table.record.__doc__ or "")
     return "\n".join(
         [f"## `{head}`", "", said, "", "| key | takes | if left out | meaning |",
          "| --- | --- | --- | --- |", *rows, ""]
