@@ -12,6 +12,10 @@ UNFINISHED = re.compile(
     r"TODO|FIXME|XXX|NotImplementedError|coming soon|not yet (built|implemented|supported)", re.I
 )
 PROMISES = re.compile(r"\b(approved|code[- ]compliant|guaranteed|certified|(is|are) safe)\b", re.I)
+SKIPPING = re.compile(
+    r"\bimportorskip\b|\bSkipTest\b|\bcollect_ignore|unittest\.(skip|expectedFailure)"
+    r"|pytest\.(skip|xfail|exit|mark\.(skip|skipif|xfail))\b"
+)
 THIS_FILE = "tests/rules/test_leftovers.py"
 TEXT = (".py", ".md", ".toml", ".typ", ".html", ".css", ".js", ".txt", ".sh")
 
@@ -62,8 +66,18 @@ def test_no_merge_is_left_half_done(texts):
 
 def test_no_test_is_skipped(texts):
     """No test is skipped or expected to fail."""
-    skipping = re.compile(r"pytest\.(skip|xfail|mark\.(skip|skipif|xfail))\b")
-    assert not [n for n, text in texts.items() if n.startswith("tests/") and skipping.search(text)]
+    tests = {n: t for n, t in texts.items() if n.startswith("tests/") and n.endswith(".py")}
+    assert not [name for name, text in tests.items() if SKIPPING.search(text)]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ['solver = pytest.importorskip("solver")', "@pytest.mark.skipif(True)", "pytest.skip()",
+     "raise SkipTest", "@unittest.skip", "collect_ignore = []"],
+)  # fmt: skip
+def test_every_way_to_skip_is_caught(line):
+    """A test that is left out where a package is missing is as silent as one that is skipped."""
+    assert SKIPPING.search(line)
 
 
 def test_no_text_promises_what_local_code_decides(modules):

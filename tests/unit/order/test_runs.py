@@ -151,9 +151,11 @@ def test_with_a_mark_each_end_is_ripped_to_its_own() -> None:
     assert [p.number for p in done.places if p.rip_in] == [1]
 
 
-@given(st.integers(3, 20), st.floats(20, 260), st.floats(1, 11))
-def test_ripped_or_not_a_run_fills_the_room(count: int, end: float, rip: float) -> None:
+@given(st.integers(3, 20), st.floats(0, 1), st.floats(1, 11))
+def test_ripped_or_not_a_run_fills_the_room(count: int, share: float, rip: float) -> None:
     """Pieces follow one another without a gap; whole ones keep their range, ends the least rip."""
+    least, most = 11.75 * (count - 2) + 2 * rip, 12.25 * count
+    end = least + share * (most - least)
     one = run(end=end, rip=rip)
     try:
         places = laid(one, count).places
